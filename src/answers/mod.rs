@@ -1,0 +1,15 @@
+//! Answers: what a value can be, the record of an interview, what of it is live, and reading typed text.
+//!
+//! Start at [`parse::parse_answer`], the one way from text to an answer, whoever typed it: a person, a line of a
+//! script, an answers file, a saved interview. [`Record`] keeps everything that was said; [`Live`] is the part
+//! that counts at a point of the path.
+
+mod live;
+pub mod parse;
+mod record;
+mod value;
+
+pub use live::{Live, Standing};
+pub use parse::{Context, Refusal, Typed, parse_answer};
+pub use record::{Answer, Outcome, Record, Said, Settled};
+pub use value::Value;

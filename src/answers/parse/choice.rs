@@ -1,0 +1,170 @@
+//! Choices from words: by id, number, label, or the words of the question data.
+//!
+//! Reading goes from sure to less sure and stops where more than one choice is left: then it asks.
+
+use std::collections::BTreeSet;
+
+use crate::knowledge::{Choice, ChoiceId};
+
+use super::Refusal;
+
+/// One choice.
+pub fn parse_one(choices: &[Choice], typed: &str) -> Result<ChoiceId, Refusal> {
+    let places = meant(choices, typed);
+    match places.as_slice() {
+        [one] => Ok(choices[*one].id.clone()),
+        [] => Err(unknown(choices, typed)),
+        several => Err(unclear(choices, typed, several)),
+    }
+}
+
+/// One or more choices, in the order of the data; a lone one can't stand with others.
+pub fn parse_many(choices: &[Choice], typed: &str) -> Result<Vec<ChoiceId>, Refusal> {
+    let picked: BTreeSet<usize> = parse_list(choices, typed)?.into_iter().collect();
+    let lone = picked.iter().find(|place| choices[**place].alone);
+    if let (Some(lone), true) = (lone, picked.len() > 1) {
+        let others = picked.iter().filter(|place| *place != lone).map(|place| choices[*place].id.as_str());
+        let others = others.collect::<Vec<_>>().join(", ");
+        let lone = &choices[*lone].id;
+        return Err(Refusal::new(format!(
+            "{lone} and {others} can't both be so. Type {lone} alone, or leave it out."
+        )));
+    }
+    Ok(picked.into_iter().map(|place| choices[place].id.clone()).collect())
+}
+
+/// One choice a cylinder; one alone stands for all.
+pub fn parse_each(choices: &[Choice], typed: &str, wanted: Option<usize>) -> Result<Vec<ChoiceId>, Refusal> {
+    let all_of = |text: &str| text.strip_prefix("all ").map(str::trim).map(str::to_owned);
+    let typed = all_of(&typed.to_lowercase()).unwrap_or_else(|| typed.to_owned());
+    let picked = parse_list(choices, &typed)?;
+    if let Some(wanted) = wanted
+        && picked.len() != 1
+        && picked.len() != wanted
+    {
+        return Err(Refusal::new(format!(
+            "I read {} for {wanted} cylinders. One word for each, in order from cylinder 1, or one when all are alike.",
+            picked.len()
+        )));
+    }
+    let mut ids: Vec<ChoiceId> = picked.into_iter().map(|place| choices[place].id.clone()).collect();
+    if ids.iter().all(|id| *id == ids[0]) {
+        ids.truncate(1);
+    }
+    Ok(ids)
+}
+
+/// The choices of a list, in typed order: parts between commas and the like, else word by word.
+fn parse_list(choices: &[Choice], typed: &str) -> Result<Vec<usize>, Refusal> {
+    if let [one] = exactly(choices, &normal(typed)).as_slice() {
+        return Ok(vec![*one]);
+    }
+    let marked = typed.replace(" and ", ",").replace(" & ", ",").replace(" + ", ",");
+    let mut picked = Vec::new();
+    for part in marked.split([',', ';', '/']).map(str::trim).filter(|part| !part.is_empty()) {
+        picked.extend(parse_part(choices, part)?);
+    }
+    if picked.is_empty() { Err(unknown(choices, typed)) } else { Ok(picked) }
+}
+
+fn parse_part(choices: &[Choice], part: &str) -> Result<Vec<usize>, Refusal> {
+    if let [one] = exactly(choices, &normal(part)).as_slice() {
+        return Ok(vec![*one]);
+    }
+    let words: Vec<&str> = part.split_whitespace().collect();
+    let each: Vec<Vec<usize>> = words.iter().map(|word| exactly(choices, &normal(word))).collect();
+    if each.iter().all(|found| found.len() == 1) {
+        return Ok(each.into_iter().flatten().collect());
+    }
+    let named: Vec<usize> = each.iter().flatten().copied().collect();
+    match meant(choices, part).as_slice() {
+        // Words that name several things in one breath are not one thing said at length.
+        [one] if named.iter().all(|place| place == one) => Ok(vec![*one]),
+        [] if named.is_empty() => Err(unknown(choices, part)),
+        several => {
+            let mut all: Vec<usize> = several.iter().copied().chain(named).collect();
+            all.sort_unstable();
+            all.dedup();
+            Err(unclear(choices, part, &all))
+        }
+    }
+}
+
+/// Lower case, hyphens and other marks as single blanks.
+fn normal(text: &str) -> String {
+    let spaced: String =
+        text.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
+    spaced.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Choices whose number, id, label or one of whose words is exactly this.
+fn exactly(choices: &[Choice], wanted: &str) -> Vec<usize> {
+    if let Ok(number) = wanted.parse::<usize>() {
+        return if (1..=choices.len()).contains(&number) { vec![number - 1] } else { Vec::new() };
+    }
+    (0..choices.len()).filter(|place| names(&choices[*place]).any(|name| name == wanted)).collect()
+}
+
+/// All names of a choice, normalised.
+fn names(choice: &Choice) -> impl Iterator<Item = String> {
+    let own = [choice.id.as_str(), choice.label.as_str()];
+    own.into_iter().chain(choice.words.iter().map(String::as_str)).map(normal)
+}
+
+/// The choices a text may mean: exact names first, then names inside the text, then text inside a label.
+fn meant(choices: &[Choice], typed: &str) -> Vec<usize> {
+    let wanted = normal(typed);
+    let exact = exactly(choices, &wanted);
+    if !exact.is_empty() || wanted.is_empty() || wanted.parse::<f64>().is_ok() {
+        return exact;
+    }
+    let inside = names_inside(choices, &wanted);
+    if !inside.is_empty() {
+        return inside;
+    }
+    let holds = |name: &String| format!(" {name} ").contains(&format!(" {wanted} ")) || name.starts_with(&wanted);
+    (0..choices.len()).filter(|place| names(&choices[*place]).any(|name| holds(&name))).collect()
+}
+
+/// Choices whose longest name inside the text is not itself part of another choice's longer name there.
+fn names_inside(choices: &[Choice], wanted: &str) -> Vec<usize> {
+    let padded = format!(" {wanted} ");
+    let mut hits: Vec<(usize, String)> = Vec::new();
+    for (place, choice) in choices.iter().enumerate() {
+        let inside = names(choice).filter(|name| !name.is_empty() && padded.contains(&format!(" {name} ")));
+        hits.extend(inside.max_by_key(String::len).map(|name| (place, name)));
+    }
+    let denied = |name: &str| {
+        let denials = ["not", "no", "never", "without", "isn t", "doesn t", "don t", "hardly"];
+        let own = |denial: &str| format!(" {name} ").contains(&format!(" {denial} "));
+        denials.iter().any(|denial| padded.contains(&format!(" {denial} ")) && !own(denial))
+    };
+    let kept = hits.iter().filter(|(place, name)| {
+        !hits.iter().any(|(other, longer)| {
+            other != place && longer.len() > name.len() && format!(" {longer} ").contains(&format!(" {name} "))
+        })
+    });
+    let found: Vec<usize> = kept.map(|(place, _)| *place).collect();
+    // "not milky" names milky and means something else: ask instead of guessing.
+    if let [(place, name)] = hits.as_slice()
+        && denied(name)
+    {
+        return (0..choices.len()).filter(|other| *other == *place || choices.len() <= 9).collect();
+    }
+    found
+}
+
+fn unknown(choices: &[Choice], typed: &str) -> Refusal {
+    let names: Vec<String> = choices.iter().map(|choice| choice.id.to_string()).collect();
+    let near = crate::knowledge::near(&normal(typed), names.iter().map(String::as_str));
+    let near = near.strip_prefix(", did").map_or_else(String::new, |rest| format!(" Did{rest}"));
+    Refusal::new(format!("I don't know {typed:?} here.{near} I take a number from 1 to {}, or one of: {}.", choices.len(), names.join(", ")))
+}
+
+fn unclear(choices: &[Choice], typed: &str, places: &[usize]) -> Refusal {
+    let names = places.iter().map(|place| format!("{} ({})", place + 1, choices[*place].label));
+    Refusal {
+        message: format!("{typed:?} could be more than one thing: {}. Which one did you mean?", names.collect::<Vec<_>>().join(", ")),
+        candidates: places.iter().map(|place| choices[*place].id.clone()).collect(),
+    }
+}

@@ -1,0 +1,197 @@
+//! From typed text to an answer; [`parse_answer`] is the one door.
+//!
+//! Choices are read in [`choice`], lists of readings in [`readings`], money in [`money`], shaped texts in
+//! [`text`]. What can't be read comes back as a [`Refusal`] that says what was read and what would be accepted;
+//! what is readable but odd comes back as a doubt, to be asked about.
+
+mod choice;
+mod money;
+mod readings;
+mod text;
+
+pub use money::parse_money;
+pub use text::{cylinder_groups, plain_text};
+
+use crate::knowledge::{Amount, ChoiceId, Kind, Question};
+use crate::units::{Quantity, parse_quantity};
+
+use super::record::Said;
+use super::value::Value;
+
+/// What reading may depend on besides the text.
+#[derive(Clone, Debug, Default)]
+pub struct Context {
+    /// How many entries a list should have, where it is known.
+    pub wanted: Option<usize>,
+    /// The year of the interview.
+    pub year: i16,
+    /// The currency the buyer named.
+    pub currency: Option<String>,
+}
+
+/// Text that was understood.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Typed {
+    pub said: Said,
+    /// A question to ask before it is kept: readable, but odd.
+    pub doubt: Option<String>,
+}
+
+impl From<Value> for Typed {
+    fn from(value: Value) -> Self {
+        Self { said: Said::Value(value), doubt: None }
+    }
+}
+
+/// Text that was not understood: what was wrong and what would be accepted, in plain sentences.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Refusal {
+    pub message: String,
+    /// The choices it may have meant, when it is only unclear which.
+    pub candidates: Vec<ChoiceId>,
+}
+
+impl Refusal {
+    fn new(message: impl Into<String>) -> Self {
+        Self { message: message.into(), candidates: Vec::new() }
+    }
+}
+
+/// Reads what was typed for a question.
+///
+/// `can't tell` (or `-`) and `not done` with a reason behind a colon are understood for every question; a leading
+/// `=` takes the rest as it stands, for a text that happens to be such a word.
+///
+/// # Errors
+/// A [`Refusal`] in plain words.
+pub fn parse_answer(question: &Question, typed: &str, context: &Context) -> Result<Typed, Refusal> {
+    let typed = plain_text(typed);
+    if let Some(literal) = typed.strip_prefix('=') {
+        return parse_value(question, literal.trim(), context);
+    }
+    if let Some(said) = parse_unknown(&typed) {
+        return Ok(Typed { said, doubt: None });
+    }
+    parse_value(question, &typed, context)
+}
+
+/// `can't tell` and `not done`, however they are written.
+fn parse_unknown(typed: &str) -> Option<Said> {
+    let lower = typed.to_lowercase().replace('\u{2019}', "'");
+    if ["can't tell", "cant tell", "cannot tell", "can not tell", "-"].contains(&lower.as_str()) {
+        return Some(Said::CantTell);
+    }
+    for head in ["not done", "not-done"] {
+        if let Some(rest) = lower.strip_prefix(head)
+            && rest.chars().next().is_none_or(|next| !next.is_alphanumeric())
+        {
+            let reason = typed.get(head.len()..).unwrap_or("");
+            return Some(Said::NotDone(reason.trim_start_matches([':', ',', '-', ' ']).trim().to_owned()));
+        }
+    }
+    None
+}
+
+fn parse_value(question: &Question, typed: &str, context: &Context) -> Result<Typed, Refusal> {
+    if typed.is_empty() {
+        return Err(Refusal::new(format!("Nothing was typed. {}", accepted(question, context))));
+    }
+    match &question.kind {
+        Kind::One(choices) => choice::parse_one(choices, typed).map(|id| Value::One(id).into()),
+        Kind::Many(choices) => choice::parse_many(choices, typed).map(|ids| Value::Many(ids).into()),
+        Kind::Each(choices) => choice::parse_each(choices, typed, context.wanted).map(|ids| Value::Each(ids).into()),
+        Kind::Amount(amount) => {
+            let quantity = parse_quantity(typed, amount.dimension, amount.unit)
+                .map_err(|problem| Refusal::new(sentence(&problem.to_string())))?;
+            within(amount, quantity).map(|quantity| Value::Amount(quantity).into())
+        }
+        Kind::Readings(amount, _) => {
+            readings::parse_readings(amount, typed, context.wanted).map(|all| Value::Readings(all).into())
+        }
+        Kind::Count { least, most, beyond } => parse_count(typed, *least, *most, beyond),
+        Kind::Year { least, beyond } => parse_year(typed, *least, beyond, context.year),
+        Kind::Money { most, beyond } => {
+            money::parse_bounded(typed, *most, beyond, context.currency.as_deref()).map(|sum| Value::Money(sum).into())
+        }
+        Kind::Prices { most, beyond } => money::parse_prices(typed, *most, beyond, context.currency.as_deref()),
+        Kind::Text(form) => text::parse_text(*form, typed, context).map(|text| Value::Text(text).into()),
+    }
+}
+
+/// Refuses an amount outside the bounds of its question.
+fn within(amount: &Amount, quantity: Quantity) -> Result<Quantity, Refusal> {
+    let house = quantity.house();
+    let slack = 1e-9 * amount.most.abs().max(1.0);
+    if house < amount.least - slack || house > amount.most + slack {
+        let (least, most) = &amount.bounds;
+        return Err(Refusal::new(format!("I read {quantity}. {} I take {least} to {most}.", sentence(&amount.beyond))));
+    }
+    Ok(quantity)
+}
+
+fn parse_count(typed: &str, least: u32, most: u32, beyond: &str) -> Result<Typed, Refusal> {
+    const WORDS: [&str; 13] = [
+        "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+    ];
+    let lower = typed.to_lowercase();
+    let word = WORDS.iter().position(|word| *word == lower).and_then(|place| u32::try_from(place).ok());
+    let Some(count) = word.or_else(|| typed.parse().ok()) else {
+        return Err(Refusal::new(format!("I can't read {typed:?} as a count. A whole number from {least} to {most} is what I need.")));
+    };
+    if !(least..=most).contains(&count) {
+        return Err(Refusal::new(format!("I read {count}. {} I take {least} to {most}.", sentence(beyond))));
+    }
+    Ok(Value::Count(count).into())
+}
+
+fn parse_year(typed: &str, least: i16, beyond: &str, this_year: i16) -> Result<Typed, Refusal> {
+    let most = this_year.saturating_add(1);
+    let Ok(year) = typed.parse::<i16>() else {
+        return Err(Refusal::new(format!("I can't read {typed:?} as a year. Four digits, {least} to {most}.")));
+    };
+    if !(least..=most).contains(&year) {
+        return Err(Refusal::new(format!("I read the year {year}. {} I take {least} to {most}.", sentence(beyond))));
+    }
+    Ok(Value::Year(year).into())
+}
+
+/// What a question takes, in one sentence.
+#[must_use]
+pub fn accepted(question: &Question, context: &Context) -> String {
+    match &question.kind {
+        Kind::One(choices) => format!("I take a number from 1 to {}, or words.", choices.len()),
+        Kind::Many(choices) => format!("I take one or more numbers from 1 to {}, or words, commas between.", choices.len()),
+        Kind::Each(_) => match context.wanted {
+            Some(count) => format!("I take one word for each of the {count} cylinders, or one when all are alike."),
+            None => "I take one word for each cylinder, or one when all are alike.".into(),
+        },
+        Kind::Amount(amount) => {
+            format!("I take an amount, {} to {}; a bare number is {}.", amount.bounds.0, amount.bounds.1, unit_words(amount))
+        }
+        Kind::Readings(amount, _) => {
+            let count = context.wanted.map_or("one".to_owned(), |count| count.to_string());
+            format!("I take {count} readings with blanks between, in {}; ? for one that was not read.", unit_words(amount))
+        }
+        Kind::Count { least, most, .. } => format!("I take a whole number from {least} to {most}."),
+        Kind::Year { least, .. } => format!("I take a year from {least} to {}.", context.year.saturating_add(1)),
+        Kind::Money { .. } => "I take a sum of money, such as 4200.".into(),
+        Kind::Prices { .. } => "I take one or more prices with blanks between, such as 4200 3900.".into(),
+        Kind::Text(_) => "I take words.".into(),
+    }
+}
+
+fn unit_words(amount: &Amount) -> String {
+    match amount.unit.symbol() {
+        "" => "a plain number".into(),
+        symbol => symbol.to_owned(),
+    }
+}
+
+/// The text with a capital first letter and a full stop.
+pub(super) fn sentence(text: &str) -> String {
+    let text = text.trim();
+    let mut letters = text.chars();
+    let Some(first) = letters.next() else { return String::new() };
+    let end = if text.ends_with(['.', '?', '!']) { "" } else { "." };
+    format!("{}{}{end}", first.to_uppercase(), letters.as_str())
+}

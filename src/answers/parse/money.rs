@@ -1,0 +1,184 @@
+//! Sums of money as people write them in any country.
+//!
+//! A comma, point, blank or apostrophe before exactly three digits is a thousands mark; otherwise a lone comma or
+//! point is the decimal mark.
+
+use crate::answers::value::Value;
+
+use super::{Refusal, Typed, sentence};
+
+const SIGNS: [&str; 10] = ["us$", "a$", "c$", "nz$", "$", "\u{20ac}", "\u{a3}", "\u{a5}", "kr", "fr."];
+
+/// Reads a sum; currency marks are looked at by the callers that know the currency.
+///
+/// # Errors
+/// A sentence that says what was read.
+pub fn parse_money(typed: &str) -> Result<f64, Refusal> {
+    let told = || Refusal::new(format!("I can't read {typed:?} as money. A sum such as 4200, 4,200 or 4200.50."));
+    let (bare, _) = without_currency(typed);
+    if bare.starts_with('-') {
+        return Err(Refusal::new(format!("I read {typed:?}: money here is never under zero. A sum such as 4200.")));
+    }
+    let digits = bare.trim_end_matches(".-").trim_end_matches(",-");
+    if digits.is_empty() || !digits.starts_with(|c: char| c.is_ascii_digit()) {
+        return Err(told());
+    }
+    let mut whole = String::new();
+    let mut rest = digits;
+    let mut mark_before: Option<char> = None;
+    loop {
+        let run = rest.find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len());
+        let (group, tail) = rest.split_at(run);
+        let thousands = mark_before.is_none() || (group.len() == 3 && whole.trim_start_matches('0') != "" && whole.len() <= 12);
+        if thousands {
+            whole.push_str(group);
+        } else if tail.is_empty() && matches!(mark_before, Some(',' | '.')) && (1..=2).contains(&group.len()) {
+            return format!("{whole}.{group}").parse().map_err(|_| told());
+        } else {
+            return Err(told());
+        }
+        let mut letters = tail.chars();
+        match letters.next() {
+            None => return whole.parse().map_err(|_| told()),
+            Some(mark) if [',', '.', ' ', '\'', '\u{2019}', '\u{a0}', '\u{202f}'].contains(&mark) => {
+                mark_before = Some(mark);
+                rest = letters.as_str();
+            }
+            Some(_) => return Err(told()),
+        }
+    }
+}
+
+/// The text without a currency sign or code before or behind, and that sign.
+fn without_currency(typed: &str) -> (String, Option<String>) {
+    let text = typed.trim();
+    let lower = text.to_lowercase();
+    for sign in SIGNS {
+        if lower.starts_with(sign) {
+            return (text[sign.len()..].trim().to_owned(), Some(sign.to_owned()));
+        }
+        if lower.ends_with(sign) {
+            return (text[..text.len() - sign.len()].trim().to_owned(), Some(sign.to_owned()));
+        }
+    }
+    let code = |word: &str| word.len() == 3 && word.chars().all(|c| c.is_ascii_alphabetic());
+    if let Some((head, tail)) = text.split_once(' ')
+        && code(head)
+    {
+        return (tail.trim().to_owned(), Some(head.to_lowercase()));
+    }
+    let split = text.len().saturating_sub(3);
+    match (text.get(..split), text.get(split..)) {
+        (Some(head), Some(tail)) if code(tail) && head.trim_end().ends_with(|c: char| c.is_ascii_digit()) => {
+            (head.trim().to_owned(), Some(tail.to_lowercase()))
+        }
+        _ => (text.to_owned(), None),
+    }
+}
+
+/// A sum within its bound, in the buyer's own currency.
+pub fn parse_bounded(typed: &str, most: f64, beyond: &str, currency: Option<&str>) -> Result<f64, Refusal> {
+    let lower = typed.to_lowercase();
+    let lower = ["an hour", "/hour", "per hour", "/h", "/hr"].iter().fold(lower, |text, tail| text.replace(tail, ""));
+    if let (Some(named), (_, Some(sign))) = (currency, without_currency(&lower))
+        && !same_currency(named, &sign)
+    {
+        return Err(Refusal::new(format!("I read {sign:?}, and the prices so far are in {named}. Give it in {named}.")));
+    }
+    let sum = parse_money(&lower)?;
+    if sum > most {
+        return Err(Refusal::new(format!("I read {sum}. {}", sentence(beyond))));
+    }
+    Ok(sum)
+}
+
+/// Whether two ways to write a currency may mean the same; signs that several countries use are not held against anybody.
+fn same_currency(named: &str, sign: &str) -> bool {
+    let kin: [&[&str]; 4] = [
+        &["$", "us$", "usd", "dollar", "dollars", "a$", "c$", "nz$", "aud", "cad", "nzd"],
+        &["\u{20ac}", "eur", "euro", "euros"],
+        &["\u{a3}", "gbp", "pound", "pounds"],
+        &["kr", "sek", "nok", "dkk"],
+    ];
+    let named = named.to_lowercase();
+    named == sign
+        || !kin.iter().any(|family| family.contains(&sign))
+        || !kin.iter().any(|family| family.contains(&named.as_str()))
+        || kin.iter().any(|family| family.contains(&sign) && family.contains(&named.as_str()))
+}
+
+/// One or more prices; a blank always separates. One over twice the middle one is asked about.
+pub fn parse_prices(typed: &str, most: f64, beyond: &str, currency: Option<&str>) -> Result<Typed, Refusal> {
+    let spaced = typed.replace([';', '/', '|'], " ").replace(", ", " ").replace(" and ", " ");
+    let mut words: Vec<String> = Vec::new();
+    for word in spaced.split_whitespace() {
+        let numeric = word.chars().any(|c| c.is_ascii_digit());
+        match words.last_mut() {
+            // A sign or code alone belongs to the number beside it.
+            Some(last) if !numeric || !last.chars().any(|c| c.is_ascii_digit()) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    let prices: Vec<f64> = words
+        .iter()
+        .map(|word| parse_bounded(word.trim_end_matches(','), most, beyond, currency))
+        .collect::<Result<_, _>>()?;
+    if prices.is_empty() || prices.contains(&0.0) {
+        return Err(Refusal::new("A price of nothing is no price to compare with. One or more prices, such as 4200 3900."));
+    }
+    let doubt = odd_price(&prices).map(|odd| {
+        format!("{odd} is more than twice the middle one of these prices. Is it the same kind of motor, and typed right?")
+    });
+    Ok(Typed { doubt, ..Value::Prices(prices).into() })
+}
+
+/// A price over twice the median of all.
+fn odd_price(prices: &[f64]) -> Option<f64> {
+    let mut sorted = prices.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let middle = sorted.len() / 2;
+    let median = if sorted.len() % 2 == 1 { sorted[middle] } else { f64::midpoint(sorted[middle - 1], sorted[middle]) };
+    sorted.last().copied().filter(|highest| *highest > 2.0 * median)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn thousands_marks_of_any_country() {
+        for text in ["4200", "4,200", "4.200", "4 200", "4'200", "$4,200", "4200 EUR", "usd 4200", "4200.-"] {
+            assert_eq!(parse_money(text), Ok(4200.0), "{text}");
+        }
+        assert_eq!(parse_money("1,234,567.50"), Ok(1_234_567.5));
+        assert_eq!(parse_money("1.234,5"), Ok(1234.5));
+        assert_eq!(parse_money("4200,50"), Ok(4200.5));
+        assert_eq!(parse_money("12.5"), Ok(12.5));
+        assert_eq!(parse_money("0.50"), Ok(0.5));
+    }
+
+    #[test]
+    fn what_is_no_sum_is_refused() {
+        for text in ["", "cheap", "-5", "4200,3900", "1,23,456", "12..5", "nan", "inf", "4.2.0"] {
+            assert!(parse_money(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_blank_separates_prices() {
+        let typed = parse_prices("4,200 3900; 4.500, 4100", 1e6, "", None).unwrap();
+        assert_eq!(typed.said, crate::answers::Said::Value(Value::Prices(vec![4200.0, 3900.0, 4500.0, 4100.0])));
+        assert_eq!(typed.doubt, None);
+        assert!(parse_prices("4200 3900 42000", 1e6, "", None).unwrap().doubt.is_some());
+    }
+
+    #[test]
+    fn another_currency_is_told() {
+        assert!(parse_bounded("4200 EUR", 1e6, "", Some("USD")).is_err());
+        assert!(parse_bounded("$4200", 1e6, "", Some("USD")).is_ok());
+        assert!(parse_bounded("110 an hour", 1e6, "", None).is_ok());
+    }
+}

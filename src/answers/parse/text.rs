@@ -1,0 +1,91 @@
+//! Texts a person typed: free words, and the few that have a shape.
+
+use crate::knowledge::TextForm;
+
+use super::{Context, Refusal};
+
+/// The text with control characters, line ends and runs of blanks folded to single blanks.
+///
+/// What is typed is shown again in a terminal and in papers, where such characters would act.
+#[must_use]
+pub fn plain_text(typed: &str) -> String {
+    let acts = |c: char| {
+        c.is_control() || matches!(c, '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200e}' | '\u{200f}' | '\u{feff}')
+    };
+    let folded: String = typed.chars().map(|c| if acts(c) { ' ' } else { c }).collect();
+    folded.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Reads a text of the given form.
+pub fn parse_text(form: TextForm, typed: &str, context: &Context) -> Result<String, Refusal> {
+    match form {
+        TextForm::Free | TextForm::Currency => Ok(typed.to_owned()),
+        TextForm::EngineFamily => parse_family(typed),
+        TextForm::CylinderGroups => {
+            let groups = cylinder_groups(typed, context.wanted).map_err(Refusal::new)?;
+            let words = groups.iter().map(|group| group.iter().map(usize::to_string).collect::<Vec<_>>().join(" "));
+            Ok(words.collect::<Vec<_>>().join(" / "))
+        }
+    }
+}
+
+/// Twelve letters and digits, with a decimal point among the displacement's places.
+fn parse_family(typed: &str) -> Result<String, Refusal> {
+    let family: String = typed.chars().filter(|c| !c.is_whitespace()).collect::<String>().to_uppercase();
+    let fits = family.chars().count() == 12 && family.chars().all(|c| c.is_ascii_alphanumeric() || c == '.');
+    if fits {
+        return Ok(family);
+    }
+    Err(Refusal::new(format!(
+        "I read {} characters. The family name on an emission label has 12: letters, digits, perhaps a point.",
+        family.chars().count()
+    )))
+}
+
+/// Cylinder numbers that share a head: `1 2 3` or `1 3 / 2 4`.
+///
+/// # Errors
+/// A sentence when it is not such a list, names a cylinder twice, or one the motor does not have.
+pub fn cylinder_groups(typed: &str, cylinders: Option<usize>) -> Result<Vec<Vec<usize>>, String> {
+    let want = "Type the numbers of the cylinders under one head, a / between heads, such as 1 3 / 2 4.";
+    let mut seen = Vec::new();
+    let mut groups = Vec::new();
+    for part in typed.split('/') {
+        let mut group = Vec::new();
+        for word in part.split([' ', ',', ';', '-', '+']).filter(|word| !word.is_empty()) {
+            let number: usize = word.parse().map_err(|_| format!("I can't read {word:?} as a cylinder. {want}"))?;
+            if number == 0 || cylinders.is_some_and(|count| number > count) {
+                return Err(format!("There is no cylinder {number} on this motor. {want}"));
+            }
+            if seen.contains(&number) {
+                return Err(format!("Cylinder {number} stands twice. {want}"));
+            }
+            seen.push(number);
+            group.push(number);
+        }
+        if group.is_empty() {
+            return Err(format!("A head without a cylinder. {want}"));
+        }
+        groups.push(group);
+    }
+    Ok(groups)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_typed_can_act() {
+        assert_eq!(plain_text("  a\u{1b}[2Jb\r\n c\u{202e}d\te "), "a [2Jb c d e");
+    }
+
+    #[test]
+    fn heads_are_read_and_refused() {
+        assert_eq!(cylinder_groups("1 3 / 2 4", Some(4)), Ok(vec![vec![1, 3], vec![2, 4]]));
+        assert_eq!(cylinder_groups("1,2,3", None), Ok(vec![vec![1, 2, 3]]));
+        for bad in ["1 1", "0 1", "1 5", "a b", "1 2 /", ""] {
+            assert!(cylinder_groups(bad, Some(4)).is_err(), "{bad}");
+        }
+    }
+}

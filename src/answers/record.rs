@@ -1,0 +1,91 @@
+//! What the buyer said, question by question: values, "can't tell", "not done"; notes and photos beside them.
+
+use crate::knowledge::{Knowledge, QuestionIx};
+
+use super::value::Value;
+
+/// What was said to a question that was dealt with.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Said {
+    Value(Value),
+    CantTell,
+    /// With the reason, which may be empty.
+    NotDone(String),
+}
+
+/// One answer with what stands beside it. A note or photo can stand before anything was said.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Answer {
+    pub said: Option<Said>,
+    pub note: Option<String>,
+    pub photos: Vec<String>,
+}
+
+impl Answer {
+    /// An answer without note or photo.
+    #[must_use]
+    pub fn new(said: Said) -> Self {
+        Self { said: Some(said), ..Self::default() }
+    }
+
+    fn is_empty(&self) -> bool {
+        self.said.is_none() && self.note.is_none() && self.photos.is_empty()
+    }
+}
+
+/// What a mechanic settled about one open point.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Settled {
+    /// The point's code in the paper: a finding's or a fault's id.
+    pub point: String,
+    pub outcome: Outcome,
+    /// The price the mechanic named, in the buyer's currency.
+    pub price: Option<f64>,
+    /// The mechanic's own words.
+    pub words: String,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    Fine,
+    Faulty,
+    /// Looked at, and it can't be said without more.
+    CantSay,
+}
+
+/// All answers of one interview, sleeping ones included, in the order of the question data.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Record {
+    answers: Vec<Answer>,
+    pub settled: Vec<Settled>,
+}
+
+impl Record {
+    /// An empty record for this question data.
+    #[must_use]
+    pub fn new(knowledge: &Knowledge) -> Self {
+        Self { answers: vec![Answer::default(); knowledge.questions.len()], settled: Vec::new() }
+    }
+
+    /// What stands at a question.
+    #[must_use]
+    pub fn answer(&self, ix: QuestionIx) -> &Answer {
+        &self.answers[ix.0]
+    }
+
+    /// The same, to write a note or a photo beside it.
+    pub fn answer_mut(&mut self, ix: QuestionIx) -> &mut Answer {
+        &mut self.answers[ix.0]
+    }
+
+    /// Sets what was said, keeping note and photos.
+    pub fn say(&mut self, ix: QuestionIx, said: Said) {
+        self.answers[ix.0].said = Some(said);
+    }
+
+    /// The questions that have anything at all, in order.
+    pub fn entries(&self) -> impl Iterator<Item = (QuestionIx, &Answer)> {
+        let all = self.answers.iter().enumerate();
+        all.filter(|(_, answer)| !answer.is_empty()).map(|(place, answer)| (QuestionIx(place), answer))
+    }
+}

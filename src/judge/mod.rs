@@ -1,0 +1,75 @@
+//! The judgement: findings, chances, costs, their distribution, offers, worth of checks, verdict; a file each.
+//!
+//! Start at [`judge`]. It takes a path and gives everything a paper can say; it neither asks nor prints.
+
+mod bargain;
+mod chances;
+mod changes;
+mod costs;
+mod distribution;
+mod findings;
+mod money;
+mod next;
+mod offers;
+mod ordinary;
+mod pert;
+mod verdict;
+mod worth;
+
+use crate::answers::Record;
+use crate::knowledge::{FindingIx, Knowledge};
+use crate::measure::{self, Outcome};
+use crate::path::{Path, walk};
+use jiff::civil::Date;
+
+pub use bargain::{Point, item_of};
+pub use chances::Chance;
+pub use changes::{Change, Turn};
+pub use costs::{Line, Terms, is_dollar, size};
+pub use distribution::{Distribution, Summing};
+pub use findings::{Findings, Fired, look};
+pub use money::{Fee, HowSure, Money};
+pub use next::{Checks, Next, Plan};
+pub use offers::{Offers, Value, rounded};
+pub use pert::Pert;
+pub use verdict::{Call, Verdict};
+pub use worth::{Atom, Check, Group, Look, Outlook, Repair, after_signals, worth_of_knowing};
+
+/// Everything that follows from one interview.
+#[derive(Clone, Debug)]
+pub struct Judgement<'a> {
+    pub path: Path<'a>,
+    pub measures: Vec<Outcome>,
+    pub findings: Findings,
+    pub chances: Vec<Chance>,
+    pub verdict: Verdict,
+    pub money: Money,
+    pub points: Vec<Point>,
+    pub checks: Checks,
+    pub changes: Vec<Change>,
+}
+
+impl<'a> Judgement<'a> {
+    /// The question data it rests on.
+    #[must_use]
+    pub fn knowledge(&self) -> &'a Knowledge {
+        self.path.knowledge
+    }
+}
+
+/// Judges an interview as it stands.
+#[must_use]
+pub fn judge<'a>(knowledge: &'a Knowledge, record: &'a Record, date: Date) -> Judgement<'a> {
+    let path = walk(knowledge, record, date);
+    let measures = measure::work_out_all(&path.live, date);
+    let findings = findings::look(&path);
+    let fired: Vec<FindingIx> = findings.places().collect();
+    let evidence = chances::Evidence { findings: &fired, settled: &record.settled, tilt: 1.0 };
+    let chances = chances::weigh(&path.view(), evidence);
+    let verdict = verdict::decide(&path, &findings);
+    let money = money::count(&path, &chances, verdict.stops.is_empty());
+    let points = bargain::points(&path, &findings, money.terms.as_ref().ok());
+    let checks = next::weigh_checks(&path, &chances, &money.lines);
+    let changes = changes::changes(&path, &money);
+    Judgement { path, measures, findings, chances, verdict, money, points, checks, changes }
+}

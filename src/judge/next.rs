@@ -1,0 +1,306 @@
+//! Which check to do next: core and safety first, then by what each is worth, and the best set for a time.
+//!
+//! Worths are taken at the toss-up price, where buying and leaving are even and knowing matters most; they are
+//! "up to", since a look may tell less than its strongest word.
+
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
+
+use crate::answers::Standing;
+use crate::knowledge::{FaultIx, ItemIx, QuestionIx};
+use crate::path::{Path, Truth, is_seen};
+
+use super::chances::Chance;
+use super::costs::Line;
+use super::worth::{Atom, Check, Group, Look, Outlook, Repair, convolve, thinned, worth_of_knowing};
+
+/// One thing to do.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Next {
+    pub question: QuestionIx,
+    /// Up to this much, in the buyer's currency; none for core and safety checks, which come first anyway.
+    pub worth: Option<f64>,
+    pub minutes: f64,
+    /// The faults it can tell something about.
+    pub tells: Vec<FaultIx>,
+}
+
+/// The open checks of an interview, weighed.
+#[derive(Clone, Debug, Default)]
+pub struct Checks {
+    /// Core and safety checks, in asking order.
+    pub first: Vec<Next>,
+    /// The others, most worth a minute first.
+    pub ranked: Vec<Next>,
+    outlook: Outlook,
+    /// For each of `ranked`, in the same order.
+    checks: Vec<Check>,
+}
+
+/// A set of checks for a time.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plan {
+    /// In walking order.
+    pub checks: Vec<Next>,
+    /// What the ranked ones among them are worth together, up to.
+    pub worth: f64,
+    pub minutes: f64,
+}
+
+/// Nodes on which worths are added up: coarse to choose by, fine to print.
+const COARSE: usize = 96;
+const FINE: usize = 2048;
+/// Up to this many useful checks every set is looked at.
+const EXACT: usize = 12;
+
+/// Weighs every open check. Without lines (no costs known) only core and safety checks are listed.
+#[must_use]
+pub fn weigh_checks(path: &Path<'_>, chances: &[Chance], lines: &[Line]) -> Checks {
+    let (outlook, places) = outlook_of(path, chances, lines);
+    let mut all = Checks { outlook, ..Checks::default() };
+    let mut ranked: Vec<(Next, Check)> = Vec::new();
+    for step in &path.steps {
+        let question = path.knowledge.question(step.question);
+        if is_seen(path, step.question) {
+            continue;
+        }
+        let (check, tells) = check_of(path, step.question, chances, &places);
+        if question.core || question.safety {
+            all.first.push(Next { question: step.question, worth: None, minutes: question.minutes, tells });
+        } else if !check.looks.is_empty() {
+            let worth = all.outlook.worth(all.outlook.mean(), &[&check], FINE);
+            if worth > 1e-9 {
+                ranked.push((Next { question: step.question, worth: Some(worth), minutes: question.minutes, tells }, check));
+            }
+        }
+    }
+    let a_minute = |next: &Next| next.worth.unwrap_or(0.0) / next.minutes;
+    ranked.sort_by(|(a, _), (b, _)| a_minute(b).total_cmp(&a_minute(a)).then(a.question.cmp(&b.question)));
+    (all.ranked, all.checks) = ranked.into_iter().unzip();
+    all
+}
+
+/// Place of each fault: its group and its number there.
+type Places = HashMap<FaultIx, (usize, usize)>;
+
+/// Groups repairs that cover each other, with their faults; what depends on no fault is fixed.
+fn outlook_of(path: &Path<'_>, chances: &[Chance], lines: &[Line]) -> (Outlook, Places) {
+    let mut outlook = Outlook::default();
+    let mut places = Places::new();
+    let mut done = vec![false; lines.len()];
+    let place_of = |item: ItemIx| lines.iter().position(|line| line.item == item);
+    let covers = |larger: usize| {
+        path.knowledge.items[lines[larger].item.0].covers.iter().filter_map(|item| place_of(*item)).collect::<Vec<_>>()
+    };
+    for start in 0..lines.len() {
+        if done[start] {
+            continue;
+        }
+        let mut members = vec![start];
+        let mut reached = 0;
+        while reached < members.len() {
+            let here = members[reached];
+            let linked = covers(here).into_iter().chain((0..lines.len()).filter(|other| covers(*other).contains(&here)));
+            for other in linked.collect::<Vec<_>>() {
+                if !members.contains(&other) {
+                    members.push(other);
+                }
+            }
+            reached += 1;
+        }
+        members.iter().for_each(|member| done[*member] = true);
+        let mut group = Group::default();
+        for member in &members {
+            let mut faults = Vec::new();
+            for fault in &lines[*member].faults {
+                places.insert(*fault, (outlook.groups.len(), group.faults.len()));
+                faults.push(group.faults.len());
+                group.faults.push(chances.iter().find(|chance| chance.fault == *fault).map_or(0.0, Chance::to_pay));
+            }
+            let larger = (0..members.len()).filter(|place| covers(members[*place]).contains(member));
+            group.repairs.push(Repair {
+                mean: lines[*member].size.mean(),
+                faults,
+                covered_by: larger.collect(),
+                // With faults the sureness is in their chances already.
+                sure: lines[*member].sure && lines[*member].faults.is_empty(),
+            });
+        }
+        if group.faults.is_empty() {
+            outlook.fixed += group.mean(&[]);
+        } else {
+            outlook.groups.push(group);
+        }
+    }
+    (outlook, places)
+}
+
+/// What a question can still show: for each fault its strongest words, as far as they can still be said.
+fn check_of(path: &Path<'_>, ix: QuestionIx, chances: &[Chance], places: &Places) -> (Check, Vec<FaultIx>) {
+    let view = path.view();
+    let mut words: Vec<(FaultIx, f64, f64)> = Vec::new();
+    for finding in &path.knowledge.findings {
+        let own = finding.check == Some(ix) || finding.last == Some(ix);
+        if !own || (finding.speaks_for.is_empty() && finding.against.is_empty()) || view.holds(&finding.when) == Truth::No && answered_otherwise(path, ix) {
+            continue;
+        }
+        let sides = finding.speaks_for.iter().map(|word| (word, true)).chain(finding.against.iter().map(|word| (word, false)));
+        for ((fault, strength), speaks_for) in sides {
+            let place = words.iter().position(|(about, _, _)| about == fault).unwrap_or_else(|| {
+                words.push((*fault, 1.0, 1.0));
+                words.len() - 1
+            });
+            let side = if speaks_for { &mut words[place].1 } else { &mut words[place].2 };
+            *side = side.max(strength.factor());
+        }
+    }
+    let mut check = Check { looks: Vec::new(), minutes: path.knowledge.question(ix).minutes };
+    let mut tells = Vec::new();
+    for (fault, speaks_for, against) in words {
+        let open = chances.iter().any(|chance| chance.fault == fault && !chance.sure && chance.settled.is_none());
+        if let (true, Some((group, place)), Some(look)) = (open, places.get(&fault), Look::from_words(speaks_for, against)) {
+            check.looks.push((*group, *place, look));
+            tells.push(fault);
+        }
+    }
+    (check, tells)
+}
+
+/// Whether a no of a finding comes from other answers: the question itself has no value that could say no.
+fn answered_otherwise(path: &Path<'_>, ix: QuestionIx) -> bool {
+    !matches!(path.live.standing(ix), Standing::Value(_))
+}
+
+impl Checks {
+    /// The best set for so many minutes: core and safety first as they come, then the ranked ones that together
+    /// are worth most.
+    #[must_use]
+    pub fn plan(&self, minutes: f64) -> Plan {
+        let mut left = minutes;
+        let mut checks = Vec::new();
+        for next in &self.first {
+            if next.minutes <= left + 1e-9 {
+                left -= next.minutes;
+                checks.push(next.clone());
+            }
+        }
+        let chosen = Planner::new(self).best(left);
+        let worth = {
+            let picked: Vec<&Check> = chosen.iter().map(|place| &self.checks[*place]).collect();
+            self.outlook.worth(self.outlook.mean(), &picked, FINE)
+        };
+        checks.extend(chosen.iter().map(|place| self.ranked[*place].clone()));
+        checks.sort_by_key(|next| next.question);
+        let minutes = checks.iter().map(|next| next.minutes).sum();
+        Plan { checks, worth, minutes }
+    }
+}
+
+/// Outcomes of a group by which of the checks that look at it are done.
+type Remembered = RefCell<HashMap<(usize, u64), Rc<Vec<Atom>>>>;
+
+/// Searches sets of checks, remembering the outcomes of each group.
+struct Planner<'a> {
+    of: &'a Checks,
+    gain: f64,
+    /// For each group the checks that look at it.
+    lookers: Vec<u64>,
+    remembered: Remembered,
+}
+
+impl<'a> Planner<'a> {
+    fn new(of: &'a Checks) -> Self {
+        let lookers = (0..of.outlook.groups.len()).map(|group| {
+            let looks = |check: &Check| check.looks.iter().any(|(at, _, _)| *at == group);
+            of.checks.iter().take(64).enumerate().filter(|(_, check)| looks(check)).fold(0, |set, (place, _)| set | 1 << place)
+        });
+        Self { of, gain: of.outlook.mean(), lookers: lookers.collect(), remembered: RefCell::default() }
+    }
+
+    fn best(&self, minutes: f64) -> Vec<usize> {
+        let count = self.of.checks.len().min(64);
+        let set = if count <= EXACT { self.best_of_all(count, minutes) } else { self.best_by_steps(count, minutes) };
+        (0..count).filter(|place| set & (1 << place) != 0).collect()
+    }
+
+    fn minutes(&self, set: u64) -> f64 {
+        self.of.checks.iter().take(64).enumerate().filter(|(place, _)| set & (1 << place) != 0).map(|(_, check)| check.minutes).sum()
+    }
+
+    fn best_of_all(&self, count: usize, minutes: f64) -> u64 {
+        let mut best = (0, 0.0, 0.0);
+        for set in 0..1u64 << count {
+            let takes = self.minutes(set);
+            if takes > minutes + 1e-9 {
+                continue;
+            }
+            let worth = self.worth(set);
+            if worth > best.1 + 1e-9 || (worth > best.1 - 1e-9 && takes < best.2) {
+                best = (set, worth, takes);
+            }
+        }
+        best.0
+    }
+
+    /// Most worth gained a minute first, then exchanges while they help; pairs where no single one helps.
+    fn best_by_steps(&self, count: usize, minutes: f64) -> u64 {
+        let mut set = 0;
+        while let Some(better) = self.best_addition(set, count, minutes) {
+            set = better;
+        }
+        for _ in 0..4 {
+            let now = self.worth(set);
+            let chosen = (0..count).filter(|place| set & (1 << place) != 0);
+            let exchange = chosen
+                .flat_map(|out| (0..count).filter(move |place| *place != out).map(move |place| (set & !(1 << out)) | 1 << place))
+                .filter(|other| other.count_ones() == set.count_ones() && self.minutes(*other) <= minutes + 1e-9)
+                .map(|other| (other, self.worth(other)))
+                .filter(|(_, worth)| *worth > now + 1e-9)
+                .max_by(|a, b| a.1.total_cmp(&b.1));
+            match exchange {
+                Some((better, _)) => set = self.best_addition(better, count, minutes).unwrap_or(better),
+                None => break,
+            }
+        }
+        set
+    }
+
+    fn best_addition(&self, set: u64, count: usize, minutes: f64) -> Option<u64> {
+        let now = self.worth(set);
+        let taken = self.minutes(set);
+        let singles = (0..count).filter(|place| set & (1 << place) == 0).map(|place| set | 1 << place);
+        let gain = |other: u64| {
+            let more = self.minutes(other) - taken;
+            (taken + more <= minutes + 1e-9).then(|| (other, (self.worth(other) - now) / more)).filter(|(_, gain)| *gain > 1e-9)
+        };
+        let best = |sets: &mut dyn Iterator<Item = u64>| sets.filter_map(gain).max_by(|a, b| a.1.total_cmp(&b.1));
+        let pairs = || (0..count).flat_map(move |a| (a + 1..count).map(move |b| set | 1 << a | 1 << b));
+        best(&mut singles.into_iter()).or_else(|| best(&mut pairs())).map(|(other, _)| other)
+    }
+
+    fn worth(&self, set: u64) -> f64 {
+        let mut all = vec![Atom { chance: 1.0, mean: self.of.outlook.fixed }];
+        for group in 0..self.lookers.len() {
+            all = convolve(&all, &self.outcomes(group, set & self.lookers[group]), COARSE);
+        }
+        worth_of_knowing(self.gain, &all)
+    }
+
+    fn outcomes(&self, group: usize, set: u64) -> Rc<Vec<Atom>> {
+        let known = self.remembered.borrow().get(&(group, set)).cloned();
+        known.unwrap_or_else(|| {
+            let looks: Vec<(usize, Look)> = (0..64)
+                .filter(|place| set & (1 << place) != 0)
+                .flat_map(|place| &self.of.checks[place].looks)
+                .filter(|(at, _, _)| *at == group)
+                .map(|(_, fault, look)| (*fault, *look))
+                .collect();
+            let exact = self.of.outlook.groups[group].outcomes(&looks);
+            // Put on nodes once, so that it is not done again for every set.
+            let atoms = Rc::new(thinned(exact, COARSE));
+            self.remembered.borrow_mut().insert((group, set), Rc::clone(&atoms));
+            atoms
+        })
+    }
+}

@@ -1,0 +1,127 @@
+//! What `questions/` says: loaded, checked, typed; and the names of the measures.
+//!
+//! Start at [`load_embedded`] or [`load_folder`]. Text becomes raw shapes in [`read`], raw shapes become the
+//! [`Knowledge`] in [`check`], where every name is resolved and every rule of the data is looked at; [`evidence`]
+//! holds the rules on evidence. All problems are told at once. Nothing here knows of answers.
+
+mod check;
+pub mod condition;
+mod evidence;
+mod ids;
+mod measures;
+mod model;
+mod raw;
+mod read;
+
+use std::fs;
+use std::hash::Hasher;
+use std::path::Path;
+
+use include_dir::{Dir, include_dir};
+
+pub use condition::{AnswerTest, Condition, MeasureTest, Named};
+pub use ids::{
+    ChoiceId, FaultId, FaultIx, FindingId, FindingIx, ItemId, ItemIx, PictureId, QuestionId, QuestionIx, SourceId,
+    StageId, TermId,
+};
+pub use measures::{MEASURES, MeasureId, MeasureName};
+pub use model::{
+    Amount, Basis, Card, Caution, Choice, Fault, Finding, Grade, Item, Kind, Knowledge, Known, Level, Of, Picture,
+    PowerClass, Question, Settings, Source, Spread, Stage, Strength, Term, TextForm, Untold, Wait, Words,
+};
+pub use raw::{RawFault, RawItem, RawSettings, RawStageFile};
+pub use read::Problem;
+
+/// The files as they were when the program was built.
+static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/questions");
+
+/// One question file: its name and its text.
+#[derive(Clone, Debug)]
+pub struct File {
+    pub name: String,
+    pub text: String,
+}
+
+/// The files built into the program, by name.
+#[must_use]
+pub fn embedded_files() -> Vec<File> {
+    let mut files: Vec<File> = EMBEDDED
+        .files()
+        .filter_map(|file| {
+            let name = file.path().to_str()?.to_owned();
+            let text = file.contents_utf8()?.to_owned();
+            name.ends_with(".json").then_some(File { name, text })
+        })
+        .collect();
+    files.sort_by(|a, b| a.name.cmp(&b.name));
+    files
+}
+
+/// Reads the `.json` files of a folder.
+///
+/// # Errors
+/// The folder or a file can't be read; the message names it.
+pub fn folder_files(folder: &Path) -> Result<Vec<File>, String> {
+    let told = |error: std::io::Error| format!("can't read the questions in {}: {error}", folder.display());
+    let mut files = Vec::new();
+    for entry in fs::read_dir(folder).map_err(told)? {
+        let path = entry.map_err(told)?.path();
+        if path.extension().is_some_and(|ending| ending == "json") {
+            let text = fs::read_to_string(&path).map_err(|error| format!("can't read {}: {error}", path.display()))?;
+            let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+            files.push(File { name, text });
+        }
+    }
+    files.sort_by(|a, b| a.name.cmp(&b.name));
+    Ok(files)
+}
+
+/// Reads and checks files of question data.
+///
+/// # Errors
+/// Every problem found, in the order of files and lines.
+pub fn parse_files(files: &[File]) -> Result<Knowledge, Vec<Problem>> {
+    let mut problems = Vec::new();
+    let parts = check::read_all(files, &mut problems);
+    let knowledge = check::resolve_all(parts, fingerprint(files), &mut problems);
+    match knowledge {
+        Some(knowledge) if problems.is_empty() => {
+            let found = evidence::problems(&knowledge);
+            if found.is_empty() { Ok(knowledge) } else { Err(found) }
+        }
+        _ => {
+            problems.sort_by(|a, b| (&a.file, a.line).cmp(&(&b.file, b.line)));
+            Err(problems)
+        }
+    }
+}
+
+/// The questions built into the program.
+///
+/// # Errors
+/// Every problem found; a test holds that there is none.
+pub fn load_embedded() -> Result<Knowledge, Vec<Problem>> {
+    parse_files(&embedded_files())
+}
+
+/// A short name for exactly this text of the data.
+fn fingerprint(files: &[File]) -> String {
+    let mut hasher = fnv::FnvHasher::default();
+    for file in files {
+        hasher.write(file.name.as_bytes());
+        hasher.write(&[0]);
+        hasher.write(file.text.as_bytes());
+        hasher.write(&[0]);
+    }
+    format!("{:016x}", hasher.finish())
+}
+
+/// `, did you mean "…"?` when a known name is near, else nothing.
+#[must_use]
+pub fn near<'a>(odd: &str, known: impl Iterator<Item = &'a str>) -> String {
+    known
+        .map(|name| (strsim::jaro_winkler(odd, name), name))
+        .filter(|(likeness, _)| *likeness > 0.84)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map_or_else(String::new, |(_, name)| format!(", did you mean {name:?}?"))
+}

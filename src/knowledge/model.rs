@@ -1,0 +1,393 @@
+//! The question data once it has been checked: every name resolved, every amount read.
+
+use std::collections::HashMap;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::condition::Condition;
+use super::ids::{
+    ChoiceId, FaultId, FaultIx, FindingId, ItemId, ItemIx, PictureId, QuestionId, QuestionIx, StageId,
+};
+pub use super::raw::{Card, Known, Picture, Source, Spread, Term, Wait};
+use crate::units::{Dimension, Unit};
+
+/// How much a finding weighs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Grade {
+    /// Not at any price until somebody clears it.
+    Stop,
+    /// A large repair, or a thing that must be settled before paying.
+    Serious,
+    /// Worth a word and some money.
+    Minor,
+    /// Speaks for the motor.
+    Good,
+}
+
+impl Grade {
+    /// The word used in the data and in JSON.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Stop => "stop",
+            Self::Serious => "serious",
+            Self::Minor => "minor",
+            Self::Good => "good",
+        }
+    }
+}
+
+/// Signal words by severity of the hazard, ANSI Z535.6 (memory).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Level {
+    Danger,
+    Warning,
+    Caution,
+    Notice,
+}
+
+impl Level {
+    /// The signal word in capitals.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Danger => "DANGER",
+            Self::Warning => "WARNING",
+            Self::Caution => "CAUTION",
+            Self::Notice => "NOTICE",
+        }
+    }
+}
+
+/// How strongly a finding speaks for or against a fault; the odds are multiplied or divided by the factor.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Strength {
+    Hint,
+    Fair,
+    Strong,
+    NearProof,
+    /// The fault itself was seen: its cost is sure.
+    Seen,
+}
+
+impl Strength {
+    /// Likelihood ratio (from memory, a judgement): hint 2, fair 4, strong 12, near-proof 50.
+    /// `seen` counts as 50 where a check that may still show it is weighed.
+    #[must_use]
+    pub fn factor(self) -> f64 {
+        match self {
+            Self::Hint => 2.0,
+            Self::Fair => 4.0,
+            Self::Strong => 12.0,
+            Self::NearProof | Self::Seen => 50.0,
+        }
+    }
+}
+
+/// What a typed text must look like.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum TextForm {
+    #[default]
+    Free,
+    /// Cylinder numbers that share a head, heads apart by `/`: `1 3 / 2 4`.
+    CylinderGroups,
+    /// The twelve characters of an emission label.
+    EngineFamily,
+    /// The name or sign of a currency.
+    Currency,
+}
+
+#[derive(Clone, Debug)]
+pub struct Stage {
+    pub id: StageId,
+    pub title: String,
+    pub about: String,
+    pub at_hand: Vec<String>,
+    pub cautions: Vec<Caution>,
+    pub send_ahead: Vec<String>,
+    pub card: Option<Card>,
+}
+
+#[derive(Clone, Debug)]
+pub struct Caution {
+    pub level: Level,
+    pub text: String,
+    pub when: Option<Condition>,
+}
+
+/// Words said when the condition is yes.
+#[derive(Clone, Debug)]
+pub struct Words {
+    pub when: Condition,
+    pub text: String,
+}
+
+/// What a question reads as while it has no value.
+#[derive(Clone, Debug)]
+pub struct Untold {
+    pub choice: ChoiceId,
+    pub when: Option<Condition>,
+}
+
+#[derive(Clone, Debug)]
+pub struct Choice {
+    pub id: ChoiceId,
+    pub label: String,
+    pub words: Vec<String>,
+    pub reply: Option<String>,
+    pub alone: bool,
+    pub unseen: bool,
+    pub closes: Vec<StageId>,
+    pub because: Option<String>,
+}
+
+/// Bounds of an amount, in the house unit of its dimension.
+#[derive(Clone, Debug)]
+pub struct Amount {
+    pub dimension: Dimension,
+    pub unit: Unit,
+    pub least: f64,
+    pub most: f64,
+    /// The bounds as the data writes them, for people.
+    pub bounds: (String, String),
+    pub beyond: String,
+}
+
+/// How many readings are wanted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Of {
+    Cylinders,
+    LowCylinders,
+}
+
+#[derive(Clone, Debug)]
+pub enum Kind {
+    One(Vec<Choice>),
+    Many(Vec<Choice>),
+    Each(Vec<Choice>),
+    Amount(Amount),
+    Readings(Amount, Of),
+    Count { least: u32, most: u32, beyond: String },
+    Year { least: i16, beyond: String },
+    Money { most: f64, beyond: String },
+    Prices { most: f64, beyond: String },
+    Text(TextForm),
+}
+
+#[derive(Clone, Debug)]
+pub struct Question {
+    pub id: QuestionId,
+    /// Place of its stage in [`Knowledge::stages`].
+    pub stage: usize,
+    pub follows: Option<QuestionIx>,
+    pub when: Option<Condition>,
+    pub kind: Kind,
+    pub core: bool,
+    pub safety: bool,
+    pub motor: bool,
+    pub card: bool,
+    pub untold: Option<Untold>,
+    pub seen_only: Option<Condition>,
+    pub seen_also: Option<Condition>,
+    pub brief: String,
+    pub ask: String,
+    pub how: Vec<String>,
+    pub why: String,
+    pub minutes: f64,
+    pub tools: Vec<String>,
+    pub cautions: Vec<Caution>,
+    pub picture: Option<PictureId>,
+    pub wait: Option<Wait>,
+    pub replies: Vec<Words>,
+}
+
+impl Question {
+    /// The choices, none for kinds that have no choices.
+    #[must_use]
+    pub fn choices(&self) -> &[Choice] {
+        match &self.kind {
+            Kind::One(choices) | Kind::Many(choices) | Kind::Each(choices) => choices,
+            _ => &[],
+        }
+    }
+
+    /// The choice of that id.
+    #[must_use]
+    pub fn choice(&self, id: &ChoiceId) -> Option<&Choice> {
+        self.choices().iter().find(|choice| choice.id == *id)
+    }
+}
+
+#[derive(Clone, Debug)]
+pub struct Finding {
+    pub id: FindingId,
+    pub stage: usize,
+    /// The question whose answer makes it fire: the last one it reads, followed back to its root.
+    pub check: Option<QuestionIx>,
+    /// The last question it can't do without, follow-ups included.
+    pub last: Option<QuestionIx>,
+    pub when: Condition,
+    pub grade: Grade,
+    /// Findings of one sign count once for and once against each fault.
+    pub sign: String,
+    pub points_to: Option<String>,
+    pub title: String,
+    pub means: String,
+    pub innocent: Option<String>,
+    pub what_to_do: Option<String>,
+    pub bargain: Option<String>,
+    pub mechanic: Option<String>,
+    pub clears: Option<String>,
+    pub safety: bool,
+    /// The purchase it makes necessary, where no fault stands behind it.
+    pub costs: Vec<ItemIx>,
+    pub speaks_for: Vec<(FaultIx, Strength)>,
+    pub against: Vec<(FaultIx, Strength)>,
+    pub notes: Vec<Words>,
+    pub basis: Basis,
+}
+
+/// What a statement rests on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Basis {
+    Published(super::ids::SourceId),
+    Practice,
+    Memory,
+}
+
+impl Basis {
+    /// The word used in the data and in JSON: a source key, `practice` or `memory`.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        match self {
+            Self::Published(key) => key.as_str(),
+            Self::Practice => "practice",
+            Self::Memory => "memory",
+        }
+    }
+}
+
+#[derive(Clone, Debug)]
+pub struct Fault {
+    pub id: FaultId,
+    pub title: String,
+    /// The first whose condition is yes, else the last.
+    pub priors: Vec<(Option<Condition>, f64)>,
+    pub exists: Option<Condition>,
+    pub item: ItemIx,
+    pub settle: String,
+    pub after: String,
+    pub seller: String,
+    pub basis: Basis,
+}
+
+/// Size of the motor, by claimed power.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum PowerClass {
+    Small,
+    Middle,
+    Large,
+}
+
+#[derive(Clone, Debug)]
+pub struct Item {
+    pub id: ItemId,
+    pub title: String,
+    pub small: Option<Spread>,
+    pub middle: Option<Spread>,
+    pub large: Option<Spread>,
+    pub sure: Option<Condition>,
+    pub covers: Vec<ItemIx>,
+    pub basis: Basis,
+}
+
+impl Item {
+    /// The spread for a class; where the table has none, that of the next larger class.
+    #[must_use]
+    pub fn spread(&self, class: PowerClass) -> Option<Spread> {
+        match class {
+            PowerClass::Small => self.small.or(self.middle).or(self.large),
+            PowerClass::Middle => self.middle.or(self.large),
+            PowerClass::Large => self.large,
+        }
+    }
+}
+
+#[derive(Clone, Debug)]
+pub struct Settings {
+    pub rate: f64,
+    pub asking_gap: f64,
+    pub salt_hours: f64,
+    pub salt: Condition,
+    /// Upper ends of the small and the middle class, hp.
+    pub power_small: f64,
+    pub power_middle: f64,
+}
+
+/// All that the question data says.
+#[derive(Clone, Debug)]
+pub struct Knowledge {
+    pub stages: Vec<Stage>,
+    pub questions: Vec<Question>,
+    pub findings: Vec<Finding>,
+    pub faults: Vec<Fault>,
+    pub items: Vec<Item>,
+    pub settings: Settings,
+    pub sources: Vec<Source>,
+    pub terms: Vec<Term>,
+    pub pictures: Vec<Picture>,
+    /// Changes when any text of the data changes.
+    pub fingerprint: String,
+    pub(super) by_id: HashMap<QuestionId, QuestionIx>,
+}
+
+impl Knowledge {
+    /// The question at a place.
+    #[must_use]
+    pub fn question(&self, ix: QuestionIx) -> &Question {
+        &self.questions[ix.0]
+    }
+
+    /// The place of a question by its id.
+    #[must_use]
+    pub fn find(&self, id: &str) -> Option<QuestionIx> {
+        self.by_id.get(id).copied()
+    }
+
+    /// All places, in asking order.
+    pub fn places(&self) -> impl DoubleEndedIterator<Item = QuestionIx> + use<> {
+        (0..self.questions.len()).map(QuestionIx)
+    }
+
+    /// The stage a question stands in.
+    #[must_use]
+    pub fn stage_of(&self, ix: QuestionIx) -> &Stage {
+        &self.stages[self.question(ix).stage]
+    }
+
+    /// The question at the head of a chain of follow-ups.
+    #[must_use]
+    pub fn root_of(&self, mut ix: QuestionIx) -> QuestionIx {
+        while let Some(above) = self.question(ix).follows {
+            ix = above;
+        }
+        ix
+    }
+
+    /// The drawing of that id.
+    #[must_use]
+    pub fn picture(&self, id: &PictureId) -> Option<&Picture> {
+        self.pictures.iter().find(|picture| picture.id == *id)
+    }
+
+    /// The item of that id.
+    #[must_use]
+    pub fn item(&self, id: &str) -> Option<ItemIx> {
+        self.items.iter().position(|item| item.id == id).map(ItemIx)
+    }
+}

@@ -1,0 +1,160 @@
+//! Text of the question files to raw shapes, element by element.
+//!
+//! Each element of an array is read by itself, so that one slip does not hide the next and every problem
+//! can name its file, line, id and field. Start at [`Reading::stage_file`].
+
+use std::fmt;
+
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+use serde_json::value::RawValue;
+
+use super::raw::{RawFinding, RawQuestion, RawStage};
+
+/// One thing that is wrong in the question data.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Problem {
+    pub file: String,
+    /// Line of the element, or of the very place where it is known; from 1.
+    pub line: usize,
+    pub id: Option<String>,
+    pub field: Option<String>,
+    pub message: String,
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}:{}: ", self.file, self.line)?;
+        if let Some(id) = &self.id {
+            write!(f, "{id}: ")?;
+        }
+        if let Some(field) = &self.field {
+            write!(f, "{field}: ")?;
+        }
+        f.write_str(&self.message)
+    }
+}
+
+/// A raw element with the place it stands at.
+#[derive(Debug)]
+pub struct Placed<T> {
+    pub file: String,
+    pub line: usize,
+    pub raw: T,
+}
+
+impl<T> Placed<T> {
+    /// A problem with this element.
+    pub fn problem(&self, id: &str, field: &str, message: impl Into<String>) -> Problem {
+        Problem {
+            file: self.file.clone(),
+            line: self.line,
+            id: Some(id.to_owned()),
+            field: Some(field.to_owned()),
+            message: message.into(),
+        }
+    }
+}
+
+/// A stage file, read but not resolved.
+#[derive(Debug)]
+pub struct ReadStage {
+    pub stage: Placed<RawStage>,
+    pub questions: Vec<Placed<RawQuestion>>,
+    pub findings: Vec<Placed<RawFinding>>,
+}
+
+/// One file being read; problems are gathered, not returned at the first.
+pub struct Reading<'a> {
+    pub file: &'a str,
+    pub text: &'a str,
+    pub problems: &'a mut Vec<Problem>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct StageParts<'a> {
+    #[serde(borrow)]
+    stage: &'a RawValue,
+    #[serde(borrow)]
+    questions: Vec<&'a RawValue>,
+    #[serde(borrow)]
+    findings: Vec<&'a RawValue>,
+}
+
+impl<'a> Reading<'a> {
+    /// Reads a stage file; `None` when not even its outline can be read.
+    pub fn stage_file(&mut self) -> Option<ReadStage> {
+        let parts: StageParts<'a> = self.outline()?;
+        Some(ReadStage {
+            stage: self.element(parts.stage)?,
+            questions: self.elements(&parts.questions),
+            findings: self.elements(&parts.findings),
+        })
+    }
+
+    /// The outline of a file: which top-level fields it has.
+    pub fn outline<T: Deserialize<'a>>(&mut self) -> Option<T> {
+        match serde_json::from_str(self.text) {
+            Ok(parts) => Some(parts),
+            Err(error) => {
+                self.problems.push(Problem {
+                    file: self.file.to_owned(),
+                    line: error.line().max(1),
+                    id: None,
+                    field: None,
+                    message: in_plain_words(&error.to_string()),
+                });
+                None
+            }
+        }
+    }
+
+    /// Reads every element that can be read.
+    pub fn elements<T: DeserializeOwned>(&mut self, raws: &[&'a RawValue]) -> Vec<Placed<T>> {
+        raws.iter().filter_map(|raw| self.element(raw)).collect()
+    }
+
+    /// Reads one element, or notes why it can't be read.
+    pub fn element<T: DeserializeOwned>(&mut self, raw: &'a RawValue) -> Option<Placed<T>> {
+        let line = self.line_of(raw.get());
+        let mut deserializer = serde_json::Deserializer::from_str(raw.get());
+        match serde_path_to_error::deserialize(&mut deserializer) {
+            Ok(value) => Some(Placed { file: self.file.to_owned(), line, raw: value }),
+            Err(error) => {
+                let field = error.path().to_string();
+                let inner = error.into_inner();
+                self.problems.push(Problem {
+                    file: self.file.to_owned(),
+                    line: line + inner.line().saturating_sub(1),
+                    id: id_of(raw),
+                    field: (field != ".").then_some(field),
+                    message: in_plain_words(&inner.to_string()),
+                });
+                None
+            }
+        }
+    }
+
+    /// Line of a piece of the text; the piece is a slice of it, so its address tells where it stands.
+    fn line_of(&self, piece: &str) -> usize {
+        let offset = (piece.as_ptr() as usize).saturating_sub(self.text.as_ptr() as usize);
+        1 + self.text.as_bytes()[..offset.min(self.text.len())].iter().filter(|byte| **byte == b'\n').count()
+    }
+}
+
+/// The id of an element that can't be read as a whole.
+fn id_of(raw: &RawValue) -> Option<String> {
+    let value: serde_json::Value = serde_json::from_str(raw.get()).ok()?;
+    value.get("id")?.as_str().map(str::to_owned)
+}
+
+/// serde's message without its own place, with the nearest known name after an unknown one.
+fn in_plain_words(message: &str) -> String {
+    let message = message.split(" at line ").next().unwrap_or(message);
+    let mut quoted = message.split('`').skip(1).step_by(2);
+    match (message.starts_with("unknown "), quoted.next()) {
+        (true, Some(odd)) => format!("{message}{}", super::near(odd, quoted)),
+        _ => message.to_owned(),
+    }
+}

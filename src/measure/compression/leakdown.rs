@@ -1,0 +1,68 @@
+//! Leak-down by cylinder, as a workshop measures it: the share of the air fed in that is lost.
+//!
+//! After FAA AC 43.13-1B, paragraph 8-14 (read). That is written for aircraft; for an outboard it is a
+//! comparison, nothing more.
+
+use super::{cylinder_list, not_read};
+use crate::measure::worked::SLACK;
+use crate::measure::{Measured, Worked};
+use crate::units::{Fraction, Psi};
+
+/// Air fed in by the published test.
+const FED: f64 = 80.0;
+/// A loss over this is suspect.
+const SUSPECT: f64 = 0.25;
+
+/// The worst loss, and every cylinder over the limit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Leakdown {
+    pub worst: Fraction,
+    pub cylinder: usize,
+    /// Cylinders that lose more than 25 %.
+    pub over: Vec<usize>,
+    pub all_read: bool,
+}
+
+/// Loss by a gauge that is fed with 80 psi: (80 − reading) / 80.
+///
+/// # Errors
+/// A reading that is not between nought and 80 psi.
+pub fn leakdown_from_gauge(reading: Psi) -> Measured<Fraction> {
+    if !(0.0..=FED).contains(&reading.0) {
+        return Err("a gauge fed with 80 psi reads between 0 and 80".to_owned());
+    }
+    let loss = Fraction((FED - reading.0) / FED);
+    Ok(Worked::new(loss, format!("(80 - {}) / 80 = {loss}", reading.0)))
+}
+
+/// The worst loss of the cylinders. A bad one is bad whatever the unread ones show; a good worst takes
+/// every cylinder.
+///
+/// # Errors
+/// Nothing read, a loss outside 0 to 100 %, or unread cylinders beside good ones.
+pub fn leakdown(losses: &[Option<Fraction>]) -> Measured<Leakdown> {
+    let numbered = losses.iter().enumerate();
+    let read: Vec<(usize, Fraction)> =
+        numbered.filter_map(|(place, loss)| loss.map(|loss| (place + 1, loss))).collect();
+    if let Some((cylinder, loss)) = read.iter().find(|(_, loss)| !(0.0..=1.0).contains(&loss.0)) {
+        return Err(format!("cylinder {cylinder} can't lose {loss} of its air"));
+    }
+    let (cylinder, worst) = read
+        .iter()
+        .copied()
+        .reduce(|worst, next| if next.1 > worst.1 { next } else { worst })
+        .ok_or("no cylinder was read")?;
+    let over: Vec<usize> =
+        read.iter().filter(|(_, loss)| loss.0 > SUSPECT + SLACK).map(|(cylinder, _)| *cylinder).collect();
+    let unread: Vec<usize> = (1..=losses.len()).filter(|cylinder| losses[cylinder - 1].is_none()).collect();
+    if over.is_empty() && !unread.is_empty() {
+        return Err(format!("{} not read", cylinder_list(&unread)));
+    }
+    let others = match over.as_slice() {
+        [] | [_] => String::new(),
+        over => format!("; {} lose more than 25 %", cylinder_list(over)),
+    };
+    let how = format!("cylinder {cylinder} loses most, {worst}{others}{}", not_read(&unread));
+    let value = Leakdown { worst, cylinder, over, all_read: unread.is_empty() };
+    Ok(Worked::new(value, how))
+}

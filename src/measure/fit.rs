@@ -1,0 +1,298 @@
+//! Does the leg reach the right depth: transom height, shaft classes, where the plate ends up.
+//!
+//! Classes of 15, 20, 25 and 30 in are common practice; no standard's text was read for them, and the
+//! cut of 2.5 in is the program's own.
+
+use super::worked::{SLACK, above_nought, from_nought};
+use super::{Measured, Worked};
+use crate::units::{Degrees, Inches, figure};
+
+const CLASSES: [f64; 4] = [15.0, 20.0, 25.0, 30.0];
+/// How far a length may lie from its class.
+const WITHIN: f64 = 2.5;
+/// How near the middle between two classes a length is worth a second look.
+const BETWEEN: f64 = 0.75;
+/// Inches of setback that lift the plate by one inch (practice).
+const SETBACK_PER_INCH: f64 = 12.0;
+/// How far below the bottom the plate may sit (practice).
+const DEEPEST: f64 = 1.0;
+
+/// A class of shaft or transom, and whether the length lies near the middle between two classes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LegClass {
+    pub class: Inches,
+    pub between: bool,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fit {
+    Fits,
+    Misfit,
+}
+
+impl Fit {
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Fits => "fits",
+            Self::Misfit => "misfit",
+        }
+    }
+}
+
+/// Where the anti-ventilation plate sits.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PlatePosition {
+    /// Below the hull's bottom at the transom; less than nought is above it.
+    pub below: Inches,
+    pub place: Place,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    High,
+    Right,
+    Deep,
+}
+
+/// Transom height measured straight down: as it is.
+///
+/// # Errors
+/// A height that is not above nought.
+pub fn straight_down(measured: Inches) -> Measured<Inches> {
+    above_nought(measured.0, "the transom height")?;
+    Ok(Worked::new(measured, format!("{measured} measured straight down")))
+}
+
+/// Transom height from a length along the raked transom: height = length × cos(rake).
+///
+/// # Errors
+/// A length that is not above nought, a rake of a right angle or more.
+pub fn along_transom(measured: Inches, rake: Degrees) -> Measured<Inches> {
+    above_nought(measured.0, "the length along the transom")?;
+    let angle = from_nought(rake.0, "the rake")?;
+    if angle >= 90.0 {
+        return Err("a transom can't lean by a right angle or more".to_owned());
+    }
+    let height = Inches(measured.0 * angle.to_radians().cos());
+    Ok(Worked::new(height, format!("{measured} along the transom x cos({rake}) = {height} straight down")))
+}
+
+/// The nearest of the classes 15, 20, 25 and 30 in within 2.5 in; exactly between two, the larger.
+///
+/// # Errors
+/// A length that lies within 2.5 in of no class.
+pub fn leg_class(length: Inches) -> Measured<LegClass> {
+    above_nought(length.0, "the length")?;
+    let (class, off) = nearest_class(length.0);
+    if off > WITHIN + SLACK {
+        return Err(format!("{length} is more than 2.5 in away from every class (15, 20, 25 and 30 in)"));
+    }
+    let middle =
+        CLASSES.windows(2).find(|pair| (length.0 - f64::midpoint(pair[0], pair[1])).abs() <= BETWEEN + SLACK);
+    let doubt = middle.map_or_else(String::new, |pair| {
+        format!(
+            ", but close to the middle between {} and {} in: read the model code",
+            figure(pair[0], 0),
+            figure(pair[1], 0)
+        )
+    });
+    let how = format!("{length} is nearest to the class of {} in{doubt}", figure(class, 0));
+    let value = LegClass { class: Inches(class), between: middle.is_some() };
+    Ok(Worked::new(value, how))
+}
+
+/// The nearest class and the distance to it; of two as near, the larger.
+fn nearest_class(length: f64) -> (f64, f64) {
+    let mut nearest = (CLASSES[0], (length - CLASSES[0]).abs());
+    for class in CLASSES {
+        let off = (length - class).abs();
+        if off <= nearest.1 + SLACK {
+            nearest = (class, off);
+        }
+    }
+    nearest
+}
+
+/// A shaft fits a transom of its own class.
+#[must_use]
+pub fn fit(transom: &LegClass, shaft: &LegClass) -> Worked<Fit> {
+    let longer = shaft.class.0 - transom.class.0;
+    let (value, off) = if longer.abs() < SLACK {
+        (Fit::Fits, String::new())
+    } else {
+        let word = if longer > 0.0 { "long" } else { "short" };
+        (Fit::Misfit, format!(": {} too {word}", Inches(longer.abs())))
+    };
+    let doubt = if transom.between || shaft.between {
+        ", and one of the two lies close to the middle between classes"
+    } else {
+        ""
+    };
+    let how = format!("a {} shaft on a {} transom{off}{doubt}", shaft.class, transom.class);
+    Worked::new(value, how)
+}
+
+/// Where the plate sits: shaft less transom height, in inches below the bottom. Right is level to 1 in
+/// below; every 12 in of setback want it about 1 in higher (practice). No setback given counts as none.
+///
+/// # Errors
+/// A length that is not above nought.
+pub fn plate_position(transom_height: Inches, shaft: Inches, setback: Option<Inches>) -> Measured<PlatePosition> {
+    above_nought(transom_height.0, "the transom height")?;
+    above_nought(shaft.0, "the shaft length")?;
+    let back = from_nought(setback.map_or(0.0, |length| length.0), "the setback")?;
+    let below = shaft.0 - transom_height.0;
+    let lift = back / SETBACK_PER_INCH;
+    let place = if below < -lift - SLACK {
+        Place::High
+    } else if below > DEEPEST - lift + SLACK {
+        Place::Deep
+    } else {
+        Place::Right
+    };
+    let where_it_is = if below < 0.0 { "above" } else { "below" };
+    let wanted = match setback {
+        None => "no setback given, taken as none: level to about 1 in below is wanted".to_owned(),
+        Some(length) => {
+            format!("a setback of {length} wants it about {} in higher than level to 1 in below", figure(lift, 2))
+        }
+    };
+    let verdict = match place {
+        Place::High => "it sits high",
+        Place::Right => "it sits right",
+        Place::Deep => "it sits deep",
+    };
+    let how = format!(
+        "shaft {shaft} - transom {transom_height}: the plate is {} {where_it_is} the bottom; {wanted}; {verdict}",
+        Inches(below.abs())
+    );
+    let value = PlatePosition { below: Inches(below), place };
+    Ok(Worked::new(value, how))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::{Quantity, Unit};
+    use proptest::prelude::*;
+
+    fn class(length: f64) -> Option<f64> {
+        leg_class(Inches(length)).ok().map(|leg| leg.value.class.0)
+    }
+
+    fn between(length: f64) -> bool {
+        leg_class(Inches(length)).expect("a class").value.between
+    }
+
+    fn leg(class: f64) -> LegClass {
+        LegClass { class: Inches(class), between: false }
+    }
+
+    // Computed: 17 in at 13 degrees.
+    #[test]
+    fn a_raked_transom_is_lower_than_it_is_long() {
+        let height = along_transom(Inches(17.0), Degrees(13.0)).expect("a height");
+        assert!((height.value.0 - 16.56).abs() < 0.005);
+        assert_eq!(height.how, "17 in along the transom x cos(13 deg) = 16.56 in straight down");
+    }
+
+    #[test]
+    fn a_rake_of_a_right_angle_is_told() {
+        assert!(along_transom(Inches(17.0), Degrees(90.0)).is_err());
+        assert!(along_transom(Inches(0.0), Degrees(10.0)).is_err());
+        assert!(straight_down(Inches(f64::NAN)).is_err());
+    }
+
+    // Common practice, from memory: 381, 508, 635 and 762 mm are the four classes.
+    #[test]
+    fn metric_classes_are_the_same_four() {
+        for (millimetres, inches) in [(381.0, 15.0), (508.0, 20.0), (635.0, 25.0), (762.0, 30.0)] {
+            let length = Inches::try_from(Quantity::new(millimetres, Unit::Millimetre));
+            assert_eq!(class(length.expect("a length").0), Some(inches));
+        }
+    }
+
+    #[test]
+    fn the_nearest_class_wins_and_a_tie_goes_to_the_larger() {
+        assert_eq!(class(22.0), Some(20.0));
+        assert_eq!(class(22.5), Some(25.0));
+        assert_eq!(class(22.5 - 1e-10), Some(25.0));
+        assert_eq!(class(22.499), Some(20.0));
+        assert_eq!(class(17.5), Some(20.0));
+        assert_eq!(class(12.5), Some(15.0));
+        assert_eq!(class(32.5), Some(30.0));
+    }
+
+    #[test]
+    fn outside_every_class_there_is_none() {
+        assert_eq!(class(12.49), None);
+        assert_eq!(class(32.51), None);
+    }
+
+    #[test]
+    fn near_the_middle_the_model_code_decides() {
+        assert!(between(16.75) && between(17.5) && between(18.25) && between(21.8));
+        assert!(!between(16.74) && !between(18.26) && !between(20.0) && !between(12.5));
+        let told = leg_class(Inches(22.0)).expect("a class");
+        assert_eq!(
+            told.how,
+            "22 in is nearest to the class of 20 in, but close to the middle between 20 and 25 in: \
+             read the model code"
+        );
+    }
+
+    #[test]
+    fn only_like_classes_fit() {
+        assert_eq!(fit(&leg(20.0), &leg(20.0)).value, Fit::Fits);
+        let long = fit(&leg(15.0), &leg(20.0));
+        assert_eq!(long.value, Fit::Misfit);
+        assert_eq!(long.how, "a 20 in shaft on a 15 in transom: 5 in too long");
+        assert_eq!(fit(&leg(25.0), &leg(20.0)).value.name(), "misfit");
+    }
+
+    #[test]
+    fn the_plate_belongs_level_to_an_inch_below() {
+        let place = |height, shaft, setback: Option<f64>| {
+            plate_position(Inches(height), Inches(shaft), setback.map(Inches)).expect("a position").value.place
+        };
+        assert_eq!(place(20.0, 20.0, None), Place::Right);
+        assert_eq!(place(20.0, 21.0, None), Place::Right);
+        assert_eq!(place(20.0, 21.1, None), Place::Deep);
+        assert_eq!(place(20.0, 19.9, None), Place::High);
+    }
+
+    #[test]
+    fn a_foot_of_setback_lifts_the_plate_by_an_inch() {
+        let place = |shaft| {
+            plate_position(Inches(20.0), Inches(shaft), Some(Inches(12.0))).expect("a position").value.place
+        };
+        assert_eq!(place(19.0), Place::Right);
+        assert_eq!(place(20.0), Place::Right);
+        assert_eq!(place(20.5), Place::Deep);
+        assert_eq!(place(18.9), Place::High);
+    }
+
+    #[test]
+    fn a_setback_that_was_not_given_is_said() {
+        let told = plate_position(Inches(20.0), Inches(20.5), None).expect("a position");
+        assert!(told.how.contains("no setback given, taken as none"));
+        assert!((told.value.below.0 - 0.5).abs() < 1e-12);
+    }
+
+    proptest! {
+        #[test]
+        fn a_class_is_never_further_than_its_cut(length in 0.1..50.0_f64) {
+            match class(length) {
+                Some(class) => prop_assert!((class - length).abs() <= 2.5 + 1e-9),
+                None => prop_assert!(!(12.5..=32.5).contains(&length)),
+            }
+        }
+
+        #[test]
+        fn more_rake_never_makes_it_higher(length in 1.0..50.0_f64, a in 0.0..89.0_f64, b in 0.0..89.0_f64) {
+            let height = |rake| along_transom(Inches(length), Degrees(rake)).expect("a height").value.0;
+            prop_assert!(height(a.max(b)) <= height(a.min(b)));
+        }
+    }
+}

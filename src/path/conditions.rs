@@ -1,0 +1,105 @@
+//! Evaluating conditions on live answers and on the measures they give.
+
+use jiff::civil::Date;
+
+use crate::answers::{Live, Standing, Value};
+use crate::knowledge::{AnswerTest, Caution, ChoiceId, Condition, MeasureId, MeasureTest, QuestionIx};
+use crate::measure::{self, Figure};
+
+use super::truth::Truth;
+
+/// What conditions are looked at in: the live answers and the interview's date.
+#[derive(Clone, Copy, Debug)]
+pub struct View<'v, 'a> {
+    pub live: &'v Live<'a>,
+    pub date: Date,
+}
+
+impl View<'_, '_> {
+    /// Whether a condition holds.
+    #[must_use]
+    pub fn holds(&self, condition: &Condition) -> Truth {
+        match condition {
+            Condition::Answer(question, test) => self.answer_holds(*question, test),
+            Condition::Measure(measure, test) => self.measure_holds(*measure, test),
+            Condition::All(parts) => parts.iter().fold(Truth::Yes, |so_far, part| so_far.and(self.holds(part))),
+            Condition::Any(parts) => parts.iter().fold(Truth::No, |so_far, part| so_far.or(self.holds(part))),
+            Condition::Not(part) => !self.holds(part),
+        }
+    }
+
+    /// The cautions to show: all but those whose condition is a clear no.
+    pub fn cautions<'c>(&self, cautions: &'c [Caution]) -> Vec<&'c Caution> {
+        let shown = |caution: &&Caution| caution.when.as_ref().is_none_or(|when| self.holds(when) != Truth::No);
+        cautions.iter().filter(shown).collect()
+    }
+
+    fn answer_holds(&self, question: QuestionIx, test: &AnswerTest) -> Truth {
+        let standing = self.live.standing(question);
+        if let AnswerTest::Answered(wanted) = test {
+            return Truth::from(matches!(standing, Standing::Value(_)) == *wanted);
+        }
+        match standing {
+            Standing::DoesNotApply => Truth::No,
+            Standing::MayApply | Standing::Silent(None) => Truth::Unknown,
+            Standing::Silent(Some(choice)) => match test {
+                AnswerTest::AnyOf(choices) => choices.contains(choice).into(),
+                _ => Truth::Unknown,
+            },
+            Standing::Value(value) => value_passes(value, test),
+        }
+    }
+
+    /// A measure that can't apply because an answer it needs is not asked is a no, like that answer.
+    fn measure_holds(&self, id: MeasureId, test: &MeasureTest) -> Truth {
+        let lacking = |need: &&str| self.live.standing_of(need) == Standing::DoesNotApply;
+        if id.about().needs.iter().any(lacking) {
+            return Truth::No;
+        }
+        match measure::work_out(id, self.live, self.date).figure {
+            Some(Figure::Word(word)) => match test {
+                MeasureTest::AnyOf(words) => words.iter().any(|wanted| wanted == word).into(),
+                _ => Truth::Unknown,
+            },
+            Some(Figure::Number(number)) => match test {
+                MeasureTest::Above(bound) => (number > *bound).into(),
+                MeasureTest::Below(bound) => (number < *bound).into(),
+                MeasureTest::AnyOf(_) => Truth::Unknown,
+            },
+            None => Truth::Unknown,
+        }
+    }
+}
+
+fn value_passes(value: &Value, test: &AnswerTest) -> Truth {
+    /// Typed amounts are compared with a little slack, so that 9.6 V is at least 9.6 V in any unit.
+    const SLACK: f64 = 1e-9;
+    let number = |house: f64| match test {
+        AnswerTest::AtLeast(bound) => Truth::from(house >= bound - SLACK),
+        AnswerTest::AtMost(bound) => Truth::from(house <= bound + SLACK),
+        _ => Truth::Unknown,
+    };
+    match value {
+        Value::One(choice) => match test {
+            AnswerTest::AnyOf(choices) => choices.contains(choice).into(),
+            _ => Truth::Unknown,
+        },
+        Value::Many(ticked) | Value::Each(ticked) => list_passes(ticked, test),
+        Value::Amount(quantity) => number(quantity.house()),
+        Value::Readings(readings) => readings
+            .iter()
+            .map(|reading| reading.map_or(Truth::Unknown, |quantity| number(quantity.house())))
+            .fold(Truth::Yes, Truth::and),
+        Value::Count(count) => number(f64::from(*count)),
+        Value::Year(year) => number(f64::from(*year)),
+        Value::Money(_) | Value::Prices(_) | Value::Text(_) => Truth::Unknown,
+    }
+}
+
+fn list_passes(ticked: &[ChoiceId], test: &AnswerTest) -> Truth {
+    match test {
+        AnswerTest::Has(choices) => ticked.iter().any(|choice| choices.contains(choice)).into(),
+        AnswerTest::Only(choices) => ticked.iter().all(|choice| choices.contains(choice)).into(),
+        _ => Truth::Unknown,
+    }
+}

@@ -1,0 +1,78 @@
+//! The arithmetic against figures made by other libraries; `outside/README.md` says how.
+
+use std::path::Path;
+
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+use skeg::measure::air::air_ratio;
+use skeg::units::{Dimension, Metres, Unit, parse_quantity};
+
+/// The rows of a file in `tests/outside`. A file without rows would prove nothing.
+fn rows<T: DeserializeOwned>(name: &str) -> Vec<T> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/outside").join(name);
+    let text = std::fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+    let rows: Vec<T> = serde_json::from_str(&text).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+    assert!(!rows.is_empty(), "{} has no rows", path.display());
+    rows
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct AirRow {
+    metres: f64,
+    ratio: f64,
+    ratio_geometric: f64,
+}
+
+// ambiance, US Standard Atmosphere 1976.
+#[test]
+fn air_thins_as_the_standard_atmosphere_says() {
+    for row in rows::<AirRow>("air.json") {
+        let found = air_ratio(Metres(row.metres)).expect("a ratio").value.ratio.0;
+        assert!((found - row.ratio).abs() < 2e-6, "{} m: {found}", row.metres);
+        // Heights on a map are geometric: below 4 km that is less than any gauge shows.
+        if row.metres <= 4000.0 {
+            assert!((found - row.ratio_geometric).abs() < 3e-4, "{} m", row.metres);
+        }
+    }
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct UnitRow {
+    dimension: String,
+    text: String,
+    unit: String,
+    number: f64,
+}
+
+// pint.
+#[test]
+fn typed_amounts_convert_as_another_library_has_them() {
+    for row in rows::<UnitRow>("units.json") {
+        let dimension = Dimension::from_name(&row.dimension).expect("a dimension");
+        let unit = Unit::from_symbol(&row.unit).expect("a unit");
+        let typed = parse_quantity(&row.text, dimension, dimension.house_unit()).expect("an amount");
+        let found = typed.to(unit).number;
+        // Twelve digits in the file; a temperature near nought has lost some of them.
+        let off = (found - row.number).abs() / row.number.abs().max(1e-3);
+        assert!(off < 1e-11, "{} is {found} {unit}, not {}", row.text, row.number);
+        let house = typed.to(unit).house();
+        assert!((house - typed.house()).abs() <= 1e-11 * typed.house().abs().max(1.0));
+    }
+}
+
+// pint: every dimension with more than one unit is in the file.
+#[test]
+fn no_unit_is_left_out_of_the_comparison() {
+    let rows = rows::<UnitRow>("units.json");
+    for dimension in Dimension::ALL {
+        if dimension.units().len() < 2 {
+            continue;
+        }
+        for unit in dimension.units() {
+            let seen = rows.iter().any(|row| Unit::from_symbol(&row.unit) == Some(*unit));
+            assert!(seen, "{dimension}: {unit}");
+        }
+    }
+}
