@@ -10,4 +10,5 @@ pub mod judge;
 pub mod knowledge;
 pub mod measure;
 pub mod path;
+pub mod talk;
 pub mod units;

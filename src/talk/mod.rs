@@ -1,0 +1,131 @@
+//! Asking a person: gets a prepared turn, returns an act.
+//!
+//! Start at [`Talk`]. Two ways to talk implement it: [`terminal`] (arrows, numbers, words; the only file that
+//! knows dialoguer is `terminal/prompt.rs`) and [`plain`] (append-only lines, for pipes, screen readers, dumb
+//! terminals); an answers file is the third ([`script`]). All read what is typed through the one parser in
+//! [`crate::answers`]. Talk decides nothing: it does not know what comes next, and it saves nothing.
+
+pub mod plain;
+mod script;
+mod shared;
+pub mod terminal;
+
+pub use script::Script;
+
+use crate::answers::{Context, Said};
+use crate::knowledge::{Card, Level, Picture, Question, QuestionIx, Term, Wait};
+
+/// One question, ready to be asked.
+#[derive(Clone, Debug)]
+pub struct Turn<'a> {
+    pub ix: QuestionIx,
+    pub question: &'a Question,
+    /// What reading the answer depends on: entries wanted, year, currency.
+    pub context: Context,
+    pub stage: &'a str,
+    /// How many questions were dealt with, and about how many there are in all.
+    pub done: usize,
+    pub about: usize,
+    /// Shown before the step, in order.
+    pub cautions: Vec<(Level, &'a str)>,
+    pub card: Option<&'a Card>,
+    pub picture: Option<&'a Picture>,
+    pub wait: Option<&'a Wait>,
+    /// Trade words that stand in the question.
+    pub terms: Vec<&'a Term>,
+    /// Every trade word, for `what is a …`.
+    pub glossary: &'a [Term],
+    /// What was said before, as text that typed again gives the same.
+    pub before: Option<String>,
+    pub note: Option<&'a str>,
+    pub photos: &'a [String],
+    /// The answers so far, for looking back and jumping.
+    pub so_far: Vec<Earlier<'a>>,
+    /// A short round can be begun (or is under way).
+    pub short: bool,
+}
+
+/// One answer given earlier.
+#[derive(Clone, Debug)]
+pub struct Earlier<'a> {
+    pub ix: QuestionIx,
+    pub brief: &'a str,
+    pub text: String,
+}
+
+/// What the person did.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Act {
+    Say(Said),
+    /// A note beside the question; an empty one takes the note away.
+    Note(String),
+    /// A photo's path, checked to exist.
+    Photo(String),
+    Back,
+    /// To an earlier answer, to change it.
+    Jump(QuestionIx),
+    /// From here on core and safety questions first.
+    ShortRound,
+    Leave(Leave),
+}
+
+/// How a person leaves; everything said is saved already.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Leave {
+    /// Asked to stop.
+    Stop,
+    /// Ctrl-C or SIGINT.
+    Interrupt,
+    /// The terminal was closed.
+    HangUp,
+    /// SIGTERM.
+    Terminate,
+    /// No more input.
+    EndOfInput,
+}
+
+/// Something said between questions.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Words<'a> {
+    /// What an answer means and what comes next.
+    Reply(String),
+    /// A quiet aside that weighs: the second sign of something.
+    Margin(String),
+    /// A stage begins.
+    StageOpens { title: &'a str, about: &'a str, at_hand: &'a [String], minutes: f64, cautions: Vec<(Level, &'a str)> },
+    /// A stage is done: what was learned, in one line.
+    StageCloses(String),
+    /// A part of the interview ended early, and why.
+    Ended(String),
+    /// Plain sentences.
+    Plain(String),
+    /// Lines that are shown as they stand: pictures, bars, tables.
+    Picture(Vec<String>),
+    /// A heading over what follows.
+    Heading(String),
+}
+
+/// A way to talk to a person.
+pub trait Talk {
+    /// Says something.
+    fn tell(&mut self, words: &Words<'_>);
+
+    /// Asks one question until something comes of it. What can't be read is told and asked again, the typed text
+    /// kept; looking up why, how, words and pictures happens inside.
+    fn ask(&mut self, turn: &Turn<'_>) -> Act;
+
+    /// Asks yes or no about something that is about to happen. `Err` when the person leaves instead.
+    ///
+    /// # Errors
+    /// How the person left.
+    fn confirm(&mut self, question: &str) -> Result<bool, Leave>;
+
+    /// Lets the person pick one of several things, by its place.
+    ///
+    /// # Errors
+    /// How the person left.
+    fn pick(&mut self, question: &str, items: &[String]) -> Result<usize, Leave>;
+
+    /// Columns there are to write in.
+    fn columns(&self) -> usize;
+}
