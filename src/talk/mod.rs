@@ -2,15 +2,12 @@
 //!
 //! Start at [`Talk`]. Two ways to talk implement it: [`terminal`] (arrows, numbers, words; the only file that
 //! knows dialoguer is `terminal/prompt.rs`) and [`plain`] (append-only lines, for pipes, screen readers, dumb
-//! terminals); an answers file is the third ([`script`]). All read what is typed through the one parser in
-//! [`crate::answers`]. Talk decides nothing: it does not know what comes next, and it saves nothing.
+//! terminals). Both read what is typed through the one parser in [`crate::answers`], as an answers file does,
+//! which needs nobody to ask. Talk decides nothing: it does not know what comes next, and it saves nothing.
 
 pub mod plain;
-mod script;
 mod shared;
 pub mod terminal;
-
-pub use script::Script;
 
 use crate::answers::{Context, Said};
 use crate::knowledge::{Card, Level, Picture, Question, QuestionIx, Term, Wait};
