@@ -10,5 +10,6 @@ pub mod judge;
 pub mod knowledge;
 pub mod measure;
 pub mod path;
+pub mod report;
 pub mod talk;
 pub mod units;

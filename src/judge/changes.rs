@@ -13,7 +13,7 @@ use crate::units::{Quantity, Unit};
 use super::chances::{self, Evidence};
 use super::costs;
 use super::findings;
-use super::money::{self, Money};
+use super::money::{self, Money, Sums};
 use super::verdict::{Call, decide};
 
 /// What would follow from one answer.
@@ -45,7 +45,7 @@ struct Rough {
 
 /// The facts that would move things most.
 #[must_use]
-pub fn changes(path: &Path<'_>, money: &Money) -> Vec<Change> {
+pub fn changes(path: &Path<'_>, money: &Money, sums: Option<&Sums>) -> Vec<Change> {
     let mut gaps: Vec<(f64, QuestionIx, Rough, Rough)> = Vec::new();
     for step in &path.steps {
         let question = path.knowledge.question(step.question);
@@ -74,7 +74,7 @@ pub fn changes(path: &Path<'_>, money: &Money) -> Vec<Change> {
     gaps.truncate(KEPT);
     let turned = |question: QuestionIx, rough: Rough| {
         let record = answered(path, question, &rough.value);
-        let ceiling = if rough.call == Call::WalkAway { None } else { ceiling(path.knowledge, &record, path.date) };
+        let ceiling = if rough.call == Call::WalkAway { None } else { ceiling(path.knowledge, &record, path.date, sums) };
         Turn { value: rough.value, call: rough.call, ceiling }
     };
     gaps.into_iter()
@@ -137,10 +137,10 @@ fn roughly(path: &Path<'_>, question: QuestionIx, value: Value, money: &Money) -
     Rough { value, call, cost }
 }
 
-fn ceiling(knowledge: &Knowledge, record: &Record, date: Date) -> Option<f64> {
+fn ceiling(knowledge: &Knowledge, record: &Record, date: Date, sums: Option<&Sums>) -> Option<f64> {
     let path = walk(knowledge, record, date);
     let found = findings::look(&path);
     let fired: Vec<FindingIx> = found.places().collect();
     let chances = chances::weigh(&path.view(), Evidence { findings: &fired, settled: &record.settled, tilt: 1.0 });
-    money::count(&path, &chances, true).offers.map(|offers| offers.ceiling)
+    money::ceiling(&path, &chances, sums)
 }

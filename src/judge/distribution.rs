@@ -3,8 +3,10 @@
 //! Each size is split between its two nearest nodes so that its mean holds, and the sizes are convolved by fast
 //! Fourier transform (crate `realfft`). Nothing is sampled: the same answers always give the same figures.
 
-use realfft::RealFftPlanner;
+use std::sync::Arc;
+
 use realfft::num_complex::Complex;
+use realfft::{ComplexToReal, RealFftPlanner};
 
 use super::pert::Pert;
 
@@ -70,8 +72,8 @@ pub fn step_for(most: f64) -> f64 {
 /// Sizes ready to be summed again and again with other chances.
 pub struct Summing {
     step: f64,
-    length: usize,
     spectra: Vec<Vec<Complex<f64>>>,
+    backward: Arc<dyn ComplexToReal<f64>>,
 }
 
 impl Summing {
@@ -81,7 +83,8 @@ impl Summing {
         let step = step_for(sizes.iter().map(|size| size.high).sum());
         let ends = sizes.iter().map(|size| (size.high / step).ceil() as usize + 1);
         let length = (ends.sum::<usize>() + 2).next_power_of_two();
-        let forward = RealFftPlanner::new().plan_fft_forward(length);
+        let mut planner = RealFftPlanner::new();
+        let forward = planner.plan_fft_forward(length);
         let spectra = sizes
             .iter()
             .map(|size| {
@@ -93,14 +96,15 @@ impl Summing {
                 spectrum
             })
             .collect();
-        Self { step, length, spectra }
+        Self { step, spectra, backward: planner.plan_fft_inverse(length) }
     }
 
     /// The distribution of the sum when the size at each place is paid with its chance.
     #[must_use]
     pub fn sum(&self, chances: &[f64]) -> Distribution {
         let one = Complex::new(1.0, 0.0);
-        let mut product = vec![one; self.length / 2 + 1];
+        let length = self.backward.len();
+        let mut product = vec![one; length / 2 + 1];
         for (spectrum, chance) in self.spectra.iter().zip(chances) {
             for (so_far, bin) in product.iter_mut().zip(spectrum) {
                 *so_far *= one * (1.0 - chance) + bin * *chance;
@@ -108,11 +112,10 @@ impl Summing {
         }
         // A real signal has real end bins; rounding may leave a trace the transform would refuse.
         product[0].im = 0.0;
-        product[self.length / 2].im = 0.0;
-        let backward = RealFftPlanner::new().plan_fft_inverse(self.length);
-        let mut nodes = backward.make_output_vec();
-        let _ = backward.process(&mut product, &mut nodes);
-        let scale = 1.0 / self.length as f64;
+        product[length / 2].im = 0.0;
+        let mut nodes = self.backward.make_output_vec();
+        let _ = self.backward.process(&mut product, &mut nodes);
+        let scale = 1.0 / length as f64;
         let mut chances: Vec<f64> = nodes.iter().map(|node| (node * scale).max(0.0)).collect();
         while chances.len() > 1 && chances.last().is_some_and(|chance| *chance < 1e-15) {
             chances.pop();

@@ -32,7 +32,7 @@ pub use money::{Fee, HowSure, Money};
 pub use next::{Checks, Next, Plan};
 pub use offers::{Offers, Value, rounded};
 pub use pert::Pert;
-pub use verdict::{Call, Verdict};
+pub use verdict::{Call, Verdict, decide};
 pub use worth::{Atom, Check, Group, Look, Outlook, Repair, after_signals, worth_of_knowing};
 
 /// Everything that follows from one interview.
@@ -67,9 +67,9 @@ pub fn judge<'a>(knowledge: &'a Knowledge, record: &'a Record, date: Date) -> Ju
     let evidence = chances::Evidence { findings: &fired, settled: &record.settled, tilt: 1.0 };
     let chances = chances::weigh(&path.view(), evidence);
     let verdict = verdict::decide(&path, &findings);
-    let money = money::count(&path, &chances, verdict.stops.is_empty());
+    let (money, sums) = money::count(&path, &chances, verdict.stops.is_empty());
     let points = bargain::points(&path, &findings, money.terms.as_ref().ok());
     let checks = next::weigh_checks(&path, &chances, &money.lines);
-    let changes = changes::changes(&path, &money);
+    let changes = changes::changes(&path, &money, sums.as_ref());
     Judgement { path, measures, findings, chances, verdict, money, points, checks, changes }
 }

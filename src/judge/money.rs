@@ -49,17 +49,48 @@ pub struct Money {
     pub how_sure: Option<HowSure>,
 }
 
-/// Counts the money. While a stop stands (`offer` false) there are costs and chances, no offers.
-#[must_use]
-pub fn count(path: &Path<'_>, chances: &[Chance], offer: bool) -> Money {
-    let view = path.view();
-    let terms = costs::terms(&view);
-    let asking = path.live.money("asking-price");
+/// Sums of costs, ready to be taken again with other chances while the sizes stay the same.
+pub struct Sums {
+    sizes: Vec<Pert>,
+    summing: Summing,
+}
+
+impl Sums {
+    fn new(lines: &[Line], other: f64) -> Self {
+        let sizes = sizes_of(lines, other);
+        let summing = Summing::new(&sizes);
+        Self { sizes, summing }
+    }
+
+    /// The distribution of the total of these lines.
+    fn total(&self, lines: &[Line], other: f64) -> Distribution {
+        let chances: Vec<f64> = lines.iter().map(|line| line.chance).chain([1.0]).collect();
+        if sizes_of(lines, other) == self.sizes {
+            return self.summing.sum(&chances);
+        }
+        Sums::new(lines, other).summing.sum(&chances)
+    }
+}
+
+fn sizes_of(lines: &[Line], other: f64) -> Vec<Pert> {
+    lines.iter().map(|line| line.size).chain([Pert::fixed(other)]).collect()
+}
+
+fn value_of(path: &Path<'_>, asking: Option<f64>) -> Option<Value> {
     let comparables = match path.live.value("comparables") {
         Some(Typed::Prices(prices)) => prices.as_slice(),
         _ => &[],
     };
-    let value = Value::from_prices(comparables, asking, path.knowledge.settings.asking_gap);
+    Value::from_prices(comparables, asking, path.knowledge.settings.asking_gap)
+}
+
+/// Counts the money. While a stop stands (`offer` false) there are costs and chances, no offers.
+#[must_use]
+pub fn count(path: &Path<'_>, chances: &[Chance], offer: bool) -> (Money, Option<Sums>) {
+    let view = path.view();
+    let terms = costs::terms(&view);
+    let asking = path.live.money("asking-price");
+    let value = value_of(path, asking);
     let other = path.live.money("other-costs").unwrap_or(0.0);
     let mut money = Money {
         value: terms.as_ref().ok().and(value),
@@ -74,36 +105,26 @@ pub fn count(path: &Path<'_>, chances: &[Chance], offer: bool) -> Money {
         fee: None,
         how_sure: None,
     };
-    if let Ok(terms) = money.terms.clone() {
-        count_costs(path, chances, &terms, &mut money);
-        if offer {
-            count_offers(path, &terms, &mut money);
-        }
+    let Ok(terms) = money.terms.clone() else { return (money, None) };
+    let sums = count_costs(path, chances, &terms, &mut money);
+    if offer {
+        count_offers(path, &terms, &sums, &mut money);
     }
-    money
+    (money, Some(sums))
 }
 
-fn count_costs(path: &Path<'_>, chances: &[Chance], terms: &Terms, money: &mut Money) {
+fn count_costs(path: &Path<'_>, chances: &[Chance], terms: &Terms, money: &mut Money) -> Sums {
     let sure = costs::sure_items(&path.view());
     money.lines = costs::lines(path.knowledge, terms, chances, &sure);
-    let summing = summing_of(&money.lines, money.other);
-    money.cost = Some(summing.sum(&chances_of(&money.lines)));
+    let sums = Sums::new(&money.lines, money.other);
+    money.cost = Some(sums.total(&money.lines, money.other));
     money.ordinary = Some(ordinary_of(path, terms, 1.0));
     let typed = path.live.money("inspection-fee").map(|sum| Fee { sum, typical: false });
     money.fee = typed.or_else(|| {
         let item = path.knowledge.item("inspection")?;
         Some(Fee { sum: costs::size(path.knowledge, item, terms).likely, typical: true })
     });
-}
-
-fn summing_of(lines: &[Line], other: f64) -> Summing {
-    let sizes: Vec<Pert> = lines.iter().map(|line| line.size).chain([Pert::fixed(other)]).collect();
-    Summing::new(&sizes)
-}
-
-/// Chances of the lines, and one for what is paid in any case.
-fn chances_of(lines: &[Line]) -> Vec<f64> {
-    lines.iter().map(|line| line.chance).chain([1.0]).collect()
+    sums
 }
 
 fn ordinary_of(path: &Path<'_>, terms: &Terms, tilt: f64) -> f64 {
@@ -112,33 +133,45 @@ fn ordinary_of(path: &Path<'_>, terms: &Terms, tilt: f64) -> f64 {
     costs::mean(&costs::lines(path.knowledge, terms, &chances, &ordinary::sure_in_good_order(path.knowledge)))
 }
 
-fn count_offers(path: &Path<'_>, terms: &Terms, money: &mut Money) {
+fn count_offers(path: &Path<'_>, terms: &Terms, sums: &Sums, money: &mut Money) {
     let (Some(value), Some(cost), Some(ordinary)) = (&money.value, &money.cost, money.ordinary) else { return };
     let offers = offers::offers(value, cost, ordinary, money.asking);
     let atoms: Vec<Atom> = cost.nodes().map(|(mean, chance)| Atom { chance, mean }).collect();
     money.know_all = Some(worth_of_knowing(value.mean() + ordinary - offers.aim, &atoms));
-    money.how_sure = Some(how_sure(path, terms, money, value, cost));
+    money.how_sure = Some(how_sure(path, terms, sums, money, ordinary));
     money.offers = Some(offers);
 }
 
 /// The ceiling again with all odds halved and doubled and with costs 30 % less and more, ordinary upkeep alike.
-fn how_sure(path: &Path<'_>, terms: &Terms, money: &Money, value: &Value, cost: &Distribution) -> HowSure {
-    let ordinary = money.ordinary.unwrap_or(0.0);
+fn how_sure(path: &Path<'_>, terms: &Terms, sums: &Sums, money: &Money, ordinary: f64) -> HowSure {
     let ceiling = |cost: &Distribution, ordinary: f64| {
-        offers::rounded(offers::raw_ceiling(value, cost, ordinary, money.asking))
+        let value = money.value.as_ref();
+        value.map_or(0.0, |value| offers::rounded(offers::raw_ceiling(value, cost, ordinary, money.asking)))
     };
-    let mut ceilings: Vec<f64> =
-        [0.7, 1.3].iter().map(|factor| ceiling(&cost.scaled(*factor), ordinary * factor)).collect();
+    let scaled = |factor: f64| money.cost.as_ref().map(|cost| ceiling(&cost.scaled(factor), ordinary * factor));
+    let mut ceilings: Vec<f64> = [0.7, 1.3].into_iter().filter_map(scaled).collect();
     let fired: Vec<FindingIx> = super::findings::look(path).places().collect();
     for tilt in [0.5, 2.0] {
         let evidence = Evidence { findings: &fired, settled: &path.record.settled, tilt };
         let tilted = chances::weigh(&path.view(), evidence);
         let lines = costs::lines(path.knowledge, terms, &tilted, &costs::sure_items(&path.view()));
-        let cost = summing_of(&lines, money.other).sum(&chances_of(&lines));
-        ceilings.push(ceiling(&cost, ordinary_of(path, terms, tilt)));
+        ceilings.push(ceiling(&sums.total(&lines, money.other), ordinary_of(path, terms, tilt)));
     }
     HowSure {
         least: ceilings.iter().copied().fold(f64::INFINITY, f64::min),
         most: ceilings.iter().copied().fold(0.0, f64::max),
     }
+}
+
+/// Only the ceiling, with sums taken before where the sizes are the same.
+#[must_use]
+pub fn ceiling(path: &Path<'_>, chances: &[Chance], sums: Option<&Sums>) -> Option<f64> {
+    let view = path.view();
+    let terms = costs::terms(&view).ok()?;
+    let asking = path.live.money("asking-price");
+    let value = value_of(path, asking)?;
+    let other = path.live.money("other-costs").unwrap_or(0.0);
+    let lines = costs::lines(path.knowledge, &terms, chances, &costs::sure_items(&view));
+    let cost = sums.map_or_else(|| Sums::new(&lines, other).total(&lines, other), |sums| sums.total(&lines, other));
+    Some(offers::rounded(offers::raw_ceiling(&value, &cost, ordinary_of(path, &terms, 1.0), asking)))
 }

@@ -51,7 +51,7 @@ outline!(Pictures { pictures: Vec<&'a RawValue> });
 pub fn read_all(files: &[File], problems: &mut Vec<Problem>) -> Parts {
     let mut parts = Parts::default();
     for file in files {
-        let mut reading = Reading { file: &file.name, text: &file.text, problems };
+        let mut reading = Reading::new(&file.name, &file.text, problems);
         match file.name.as_str() {
             name if name.starts_with(|first: char| first.is_ascii_digit()) => {
                 parts.stages.extend(reading.stage_file());
@@ -260,6 +260,7 @@ fn outline_question(
         core: raw.core,
         safety: raw.safety,
         motor: raw.motor,
+        private: raw.private,
         card: raw.card,
         untold: None,
         seen_only: None,

@@ -190,6 +190,7 @@ pub struct Question {
     pub core: bool,
     pub safety: bool,
     pub motor: bool,
+    pub private: bool,
     pub card: bool,
     pub untold: Option<Untold>,
     pub seen_only: Option<Condition>,

@@ -59,6 +59,9 @@ pub struct RawQuestion {
     /// The answer says what the motor is, not what state it is in.
     #[serde(default)]
     pub motor: bool,
+    /// The buyer's own business: kept out of papers for others.
+    #[serde(default)]
+    pub private: bool,
     /// Show the stage's card before this question.
     #[serde(default)]
     pub card: bool,

@@ -207,7 +207,9 @@ pub fn wanted_entries(knowledge: &Knowledge, ix: QuestionIx, live: &Live<'_>, da
         Kind::Each(_) | Kind::Readings(_, Of::Cylinders) | Kind::Text(crate::knowledge::TextForm::CylinderGroups) => {
             live.cylinders()
         }
-        Kind::Readings(_, Of::LowCylinders) => measure::low_cylinders(live, date).map(|low| low.len()),
+        Kind::Readings(_, Of::LowCylinders) => {
+            measure::low_cylinders(live, date).map(|low| low.len()).filter(|count| *count > 0)
+        }
         _ => None,
     }
 }

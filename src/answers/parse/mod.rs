@@ -92,6 +92,12 @@ fn parse_unknown(typed: &str) -> Option<Said> {
     None
 }
 
+/// A text as it must be typed to be taken as it stands.
+#[must_use]
+pub fn literal(text: &str) -> String {
+    if text.starts_with('=') || parse_unknown(text).is_some() { format!("={text}") } else { text.to_owned() }
+}
+
 fn parse_value(question: &Question, typed: &str, context: &Context) -> Result<Typed, Refusal> {
     if typed.is_empty() {
         return Err(Refusal::new(format!("Nothing was typed. {}", accepted(question, context))));

@@ -50,18 +50,19 @@ pub fn cylinder_groups(typed: &str, cylinders: Option<usize>) -> Result<Vec<Vec<
     let want = "Type the numbers of the cylinders under one head, a / between heads, such as 1 3 / 2 4.";
     let mut seen = Vec::new();
     let mut groups = Vec::new();
-    for part in typed.split('/') {
+    for part in typed.split(['/', ';', '|']) {
         let mut group = Vec::new();
-        for word in part.split([' ', ',', ';', '-', '+']).filter(|word| !word.is_empty()) {
-            let number: usize = word.parse().map_err(|_| format!("I can't read {word:?} as a cylinder. {want}"))?;
-            if number == 0 || cylinders.is_some_and(|count| number > count) {
-                return Err(format!("There is no cylinder {number} on this motor. {want}"));
+        for word in part.split([' ', ',', '+']).filter(|word| !word.is_empty()) {
+            for number in cylinder_range(word).ok_or_else(|| format!("I can't read {word:?} as a cylinder. {want}"))? {
+                if number == 0 || cylinders.is_some_and(|count| number > count) {
+                    return Err(format!("There is no cylinder {number} on this motor. {want}"));
+                }
+                if seen.contains(&number) {
+                    return Err(format!("Cylinder {number} stands twice. {want}"));
+                }
+                seen.push(number);
+                group.push(number);
             }
-            if seen.contains(&number) {
-                return Err(format!("Cylinder {number} stands twice. {want}"));
-            }
-            seen.push(number);
-            group.push(number);
         }
         if group.is_empty() {
             return Err(format!("A head without a cylinder. {want}"));
@@ -69,6 +70,15 @@ pub fn cylinder_groups(typed: &str, cylinders: Option<usize>) -> Result<Vec<Vec<
         groups.push(group);
     }
     Ok(groups)
+}
+
+/// `2`, or a run such as `1-3`; no motor has more cylinders than two digits hold.
+fn cylinder_range(word: &str) -> Option<std::ops::RangeInclusive<usize>> {
+    let number = |text: &str| text.parse::<usize>().ok().filter(|number| *number < 100);
+    match word.split_once('-') {
+        Some((from, to)) => Some(number(from)?..=number(to)?).filter(|range| !range.is_empty()),
+        None => number(word).map(|one| one..=one),
+    }
 }
 
 #[cfg(test)]
@@ -84,7 +94,8 @@ mod tests {
     fn heads_are_read_and_refused() {
         assert_eq!(cylinder_groups("1 3 / 2 4", Some(4)), Ok(vec![vec![1, 3], vec![2, 4]]));
         assert_eq!(cylinder_groups("1,2,3", None), Ok(vec![vec![1, 2, 3]]));
-        for bad in ["1 1", "0 1", "1 5", "a b", "1 2 /", ""] {
+        assert_eq!(cylinder_groups("1-3; 4-6", Some(6)), Ok(vec![vec![1, 2, 3], vec![4, 5, 6]]));
+        for bad in ["1 1", "0 1", "1 5", "a b", "1 2 /", "", "3-1", "1-5"] {
             assert!(cylinder_groups(bad, Some(4)).is_err(), "{bad}");
         }
     }

@@ -1,0 +1,151 @@
+//! The command line: what can be typed after `skeg`, with help and examples. Nothing is done here.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// A guided interview for whoever is about to buy a used petrol outboard.
+#[derive(Debug, Parser)]
+#[command(
+    name = "skeg",
+    version,
+    about = "Asks what you see on a used petrol outboard, works out what it means, and writes a report",
+    after_help = "Examples:\n  skeg                              carry on, or begin\n  skeg start harbour-40 --plain     begin, line by line\n  skeg report harbour-40 -o report.md\n  skeg next harbour-40 --minutes 20\n  skeg replay examples/milky-gearcase.json"
+)]
+pub struct Cli {
+    #[command(flatten)]
+    pub everywhere: Everywhere,
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+/// What every command takes.
+#[derive(Debug, Args)]
+pub struct Everywhere {
+    /// Use the question files of this folder instead of those built in
+    #[arg(long, global = true, value_name = "DIR")]
+    pub questions: Option<PathBuf>,
+    /// Keep interviews in this folder (also: `SKEG_HOME`)
+    #[arg(long, global = true, value_name = "DIR")]
+    pub home: Option<PathBuf>,
+    /// No colours (also: `NO_COLOR`)
+    #[arg(long, global = true)]
+    pub no_color: bool,
+    /// Talk line by line: for pipes, scripts and screen readers
+    #[arg(long, global = true)]
+    pub plain: bool,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Begin an interview
+    #[command(after_help = "Examples:\n  skeg start\n  skeg start harbour-40 --short\n  skeg start second --boat-from harbour-40")]
+    Start {
+        /// Its name; left out: motor-1, motor-2, …
+        name: Option<String>,
+        /// Core and safety questions first: for when there is little time
+        #[arg(long)]
+        short: bool,
+        /// Take the boat's answers over from another interview
+        #[arg(long, value_name = "NAME")]
+        boat_from: Option<String>,
+    },
+    /// Carry on with an interview
+    #[command(after_help = "Examples:\n  skeg resume\n  skeg resume harbour-40")]
+    Resume {
+        /// Its name; left out: the latest
+        name: Option<String>,
+    },
+    /// Saved interviews, one line each
+    #[command(after_help = "Example:\n  skeg list")]
+    List,
+    /// Answer one question again
+    #[command(after_help = "Example:\n  skeg change harbour-40 gear-oil")]
+    Change { name: String, id: String },
+    /// Write the report of an interview
+    #[command(after_help = "Examples:\n  skeg report harbour-40\n  skeg report harbour-40 --for mechanic -o mechanic.md\n  skeg report harbour-40 --format json")]
+    Report {
+        name: String,
+        #[command(flatten)]
+        paper: Paper,
+    },
+    /// What to check next
+    #[command(after_help = "Examples:\n  skeg next harbour-40\n  skeg next harbour-40 --minutes 20")]
+    Next {
+        name: String,
+        /// The best set of checks for so many minutes
+        #[arg(long, value_parser = minutes)]
+        minutes: Option<f64>,
+    },
+    /// Put an answers file through the same checks; nothing is saved
+    #[command(after_help = "Examples:\n  skeg replay examples/milky-gearcase.json\n  skeg replay answers.json --format json")]
+    Replay {
+        file: PathBuf,
+        #[command(flatten)]
+        paper: Paper,
+    },
+    /// Look at the question files
+    #[command(subcommand, after_help = "Examples:\n  skeg questions check --questions my-questions\n  skeg questions copy my-questions")]
+    Questions(Questions),
+    /// Completions for a shell
+    #[command(after_help = "Example:\n  skeg completions bash > skeg.bash")]
+    Completions { shell: clap_complete::Shell },
+    /// The manual page
+    #[command(after_help = "Example:\n  skeg man > skeg.1")]
+    Man,
+}
+
+/// Which paper, for whom, where to.
+#[derive(Debug, Args)]
+pub struct Paper {
+    /// Who reads it
+    #[arg(long = "for", value_enum, default_value = "buyer", value_name = "WHO")]
+    pub audience: Audience,
+    #[arg(long, value_enum, default_value = "markdown")]
+    pub format: Format,
+    #[command(flatten)]
+    pub output: Output,
+}
+
+#[derive(Debug, Args)]
+pub struct Output {
+    /// Write to this file instead of the terminal
+    #[arg(short, long, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long)]
+    pub force: bool,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Audience {
+    Buyer,
+    Mechanic,
+    Seller,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    Markdown,
+    Html,
+    Json,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Questions {
+    /// Check the files; every problem with its file, line, id and field
+    Check,
+    /// Draw the graph in the DOT language
+    Draw,
+    /// The JSON Schema of the files
+    Schema,
+    /// Copy the files built in to a folder, to change them
+    Copy { folder: PathBuf },
+}
+
+fn minutes(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(minutes) if minutes.is_finite() && minutes > 0.0 => Ok(minutes),
+        _ => Err("a number of minutes above 0".into()),
+    }
+}

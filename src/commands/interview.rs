@@ -1,0 +1,235 @@
+//! The loop of the interview: work out the path, ask, save, say what it means, and round again.
+//!
+//! There is no cursor: where to go on is worked out from the answers each time, so resuming is nothing special.
+
+use crate::answers::{Record, Said};
+use crate::knowledge::QuestionIx;
+use crate::path::{Path, State, walk};
+use crate::store::{Held, Saved};
+use crate::talk::{Act, Leave, Talk, Words};
+
+use super::{Bench, finish, said, stage, turn};
+
+/// One interview under way.
+pub struct Interview<'b> {
+    bench: &'b Bench,
+    held: Held,
+    saved: Saved,
+    talk: Box<dyn Talk>,
+    /// A question to go to instead of the next open one.
+    goto: Option<QuestionIx>,
+    stage_shown: Option<usize>,
+    card_shown: bool,
+    ends_told: Vec<(QuestionIx, String)>,
+    /// The rest after a short round was agreed on.
+    rest_agreed: bool,
+}
+
+impl<'b> Interview<'b> {
+    /// Holds an interview and opens the talk.
+    ///
+    /// # Errors
+    /// Another program holds it.
+    pub fn open(bench: &'b Bench, saved: Saved, talk: Box<dyn Talk>) -> Result<Self, String> {
+        let held = bench.store.hold(&saved.name)?;
+        let ends_told = said::told_already(&walk(&bench.knowledge, &saved.record, saved.date));
+        Ok(Self { bench, held, saved, talk, goto: None, stage_shown: None, card_shown: false, ends_told, rest_agreed: false })
+    }
+
+    /// Saves it as it stands.
+    ///
+    /// # Errors
+    /// It can't be written.
+    pub fn save(&self) -> Result<(), String> {
+        self.bench.store.save(&self.held, &self.saved, &self.bench.knowledge)
+    }
+
+    /// Asks until nothing is open or the person leaves; `None` means it came to its end.
+    ///
+    /// # Errors
+    /// An answer can't be saved.
+    pub fn run(mut self) -> Result<Option<Leave>, String> {
+        self.save()?;
+        loop {
+            let Some(ix) = self.next_question() else {
+                return match self.at_the_end() {
+                    Ok(true) => continue,
+                    Ok(false) => Ok(None),
+                    Err(leave) => Ok(Some(leave)),
+                };
+            };
+            if let Some(leave) = self.one_turn(ix)? {
+                self.say_goodbye(leave);
+                return Ok(Some(leave));
+            }
+        }
+    }
+
+    /// Asks one question again and stops.
+    ///
+    /// # Errors
+    /// The question is not on the path, or the answer can't be saved.
+    pub fn change(mut self, ix: QuestionIx) -> Result<Option<Leave>, String> {
+        self.goto = Some(ix);
+        let before = self.saved.record.answer(ix).said.clone();
+        loop {
+            let at = self.goto.unwrap_or(ix);
+            if let Some(leave) = self.one_turn(at)? {
+                let stopped = leave == Leave::Stop;
+                return Ok((!stopped).then_some(leave));
+            }
+            if self.goto.is_none() || self.saved.record.answer(ix).said != before {
+                return Ok(None);
+            }
+        }
+    }
+
+    fn path(&self) -> Path<'_> {
+        walk(&self.bench.knowledge, &self.saved.record, self.saved.date)
+    }
+
+    /// Where to go: where the person asked to, else the next open question, in a short round core and safety first.
+    fn next_question(&self) -> Option<QuestionIx> {
+        let path = self.path();
+        if let Some(goto) = self.goto.filter(|goto| path.step(*goto).is_some()) {
+            return Some(goto);
+        }
+        if !self.saved.short || self.rest_agreed {
+            return path.next_open();
+        }
+        let open = path.steps.iter().filter(|step| step.state == State::Open).map(|step| step.question);
+        open.into_iter().find(|ix| in_short_round(&path, *ix))
+    }
+
+    /// One question: asked, done what was said, saved.
+    fn one_turn(&mut self, ix: QuestionIx) -> Result<Option<Leave>, String> {
+        self.open_stage(ix);
+        let act = {
+            let path = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
+            let turn = turn::prepare(&path, ix, self.saved.short, self.card_shown);
+            self.card_shown |= turn.card.is_some();
+            self.talk.ask(&turn)
+        };
+        match act {
+            Act::Say(said) => self.take(ix, said)?,
+            Act::Note(note) => {
+                self.saved.record.answer_mut(ix).note = (!note.is_empty()).then_some(note);
+                self.goto = Some(ix);
+                self.save()?;
+            }
+            Act::Photo(photo) => {
+                self.saved.record.answer_mut(ix).photos.push(photo);
+                self.goto = Some(ix);
+                self.save()?;
+            }
+            Act::Back => self.go_back(ix),
+            Act::Jump(to) => self.goto = Some(to),
+            Act::ShortRound => {
+                self.saved.short = !self.saved.short;
+                self.rest_agreed = false;
+                self.goto = None;
+                self.save()?;
+                let words = if self.saved.short {
+                    "Short round: what matters most and what could hurt first. The rest stays open."
+                } else {
+                    "All questions again, in walking order."
+                };
+                self.talk.tell(&Words::Plain(words.into()));
+            }
+            Act::Leave(leave) => return Ok(Some(leave)),
+        }
+        Ok(None)
+    }
+
+    /// Takes an answer: tells what a change does first, saves, says what it means.
+    fn take(&mut self, ix: QuestionIx, said: Said) -> Result<(), String> {
+        let before: Record = self.saved.record.clone();
+        let path = walk(&self.bench.knowledge, &before, self.saved.date);
+        let changes = before.answer(ix).said.as_ref().is_some_and(|old| *old != said);
+        if changes && let Some(effects) = said::effects(&path, ix, &said) {
+            match self.talk.confirm(&format!("{effects} Go ahead?")) {
+                Ok(true) => {}
+                Ok(false) => {
+                    self.talk.tell(&Words::Plain("Left as it was.".into()));
+                    self.goto = None;
+                    return Ok(());
+                }
+                // Whoever leaves here has not agreed to the change; the next turn notices the leaving.
+                Err(_) => return Ok(()),
+            }
+        }
+        self.saved.record.say(ix, said);
+        self.goto = None;
+        self.save()?;
+        let after = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
+        said::reply(&mut *self.talk, &after, ix);
+        said::margin(&mut *self.talk, &path, &after);
+        said::ends(&mut *self.talk, &after, &mut self.ends_told);
+        Ok(())
+    }
+
+    /// To the question before this one that was dealt with.
+    fn go_back(&mut self, ix: QuestionIx) {
+        let path = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
+        let earlier = path.steps.iter().filter(|step| step.question < ix && step.state != State::Open);
+        match earlier.last().map(|step| step.question) {
+            Some(to) => self.goto = Some(to),
+            None => {
+                self.talk.tell(&Words::Plain("This is the first question.".into()));
+                self.goto = Some(ix);
+            }
+        }
+    }
+
+    /// Opens a stage when the question stands in another than the last, and closes that one.
+    fn open_stage(&mut self, ix: QuestionIx) {
+        let stage = self.bench.knowledge.question(ix).stage;
+        if self.stage_shown == Some(stage) {
+            return;
+        }
+        let path = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
+        if let Some(last) = self.stage_shown.filter(|last| *last < stage) {
+            stage::close(&mut *self.talk, &path, last);
+        }
+        if self.goto.is_none() {
+            stage::open(&mut *self.talk, &path, stage);
+        }
+        self.stage_shown = Some(stage);
+    }
+
+    /// Nothing is open, or the short round is done: `true` to go on.
+    fn at_the_end(&mut self) -> Result<bool, Leave> {
+        let open = self.path().steps.iter().filter(|step| step.state == State::Open).count();
+        if open > 0 {
+            let question = format!(
+                "That is the short round: {} nobody has looked at. Go on with the rest now?",
+                said::count(open, "thing")
+            );
+            if self.talk.confirm(&question)? {
+                self.rest_agreed = true;
+                return Ok(true);
+            }
+        } else if let Some(last) = self.stage_shown {
+            let path = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
+            stage::close(&mut *self.talk, &path, last);
+        }
+        finish::tell(&mut *self.talk, self.bench, &self.saved);
+        Ok(false)
+    }
+
+    fn say_goodbye(&mut self, leave: Leave) {
+        if matches!(leave, Leave::HangUp) {
+            return;
+        }
+        self.talk.tell(&Words::Plain(format!(
+            "All is kept. Carry on with: skeg resume {}",
+            self.saved.name
+        )));
+    }
+}
+
+/// Core and safety questions and what they open.
+fn in_short_round(path: &Path<'_>, ix: QuestionIx) -> bool {
+    let root = path.knowledge.question(path.knowledge.root_of(ix));
+    root.core || root.safety
+}

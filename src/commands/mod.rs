@@ -1,0 +1,87 @@
+//! One file a command; the loop of the interview; the only place that wires the rooms together.
+//!
+//! Start at [`run`]. [`surroundings`] is the only file that reads the environment and the clock.
+
+mod change;
+mod finish;
+mod interview;
+mod list;
+mod next;
+mod output;
+mod questions;
+mod replay;
+mod report;
+mod said;
+mod stage;
+mod start;
+mod surroundings;
+mod turn;
+
+use crate::cli::{Cli, Command};
+use crate::knowledge::{self, Knowledge};
+use crate::store::Store;
+
+pub use surroundings::Surroundings;
+
+/// How a command ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ending {
+    Done,
+    /// Interrupted; all that was said is saved.
+    Interrupted,
+    /// Ended from outside by this signal; all that was said is saved.
+    Signalled(u8),
+}
+
+/// What every command works with.
+pub struct Bench {
+    pub knowledge: Knowledge,
+    pub store: Store,
+    pub around: Surroundings,
+}
+
+/// Runs a command.
+///
+/// # Errors
+/// A problem in plain words, ready to print.
+pub fn run(cli: Cli) -> Result<Ending, String> {
+    let around = Surroundings::read(&cli.everywhere)?;
+    if let Some(Command::Questions(what)) = cli.command {
+        return questions::run(&what, &around);
+    }
+    match cli.command {
+        Some(Command::Completions { shell }) => return Ok(surroundings::completions(shell)),
+        Some(Command::Man) => return surroundings::man(),
+        _ => {}
+    }
+    let knowledge = load(&around)?;
+    let store = Store::at(around.home.clone());
+    let bench = Bench { knowledge, store, around };
+    match cli.command {
+        None => start::carry_on(&bench),
+        Some(Command::Start { name, short, boat_from }) => start::start(&bench, name, short, boat_from.as_deref()),
+        Some(Command::Resume { name }) => start::resume(&bench, name),
+        Some(Command::List) => list::run(&bench),
+        Some(Command::Change { name, id }) => change::run(&bench, &name, &id),
+        Some(Command::Report { name, paper }) => report::run(&bench, &name, &paper),
+        Some(Command::Next { name, minutes }) => next::run(&bench, &name, minutes),
+        Some(Command::Replay { file, paper }) => replay::run(&bench, &file, &paper),
+        Some(Command::Questions(_) | Command::Completions { .. } | Command::Man) => Ok(Ending::Done),
+    }
+}
+
+/// The questions of `--questions`, else those built in.
+fn load(around: &Surroundings) -> Result<Knowledge, String> {
+    let loaded = match &around.questions {
+        Some(folder) => knowledge::parse_files(&knowledge::folder_files(folder)?),
+        None => knowledge::load_embedded(),
+    };
+    loaded.map_err(|problems| told(&problems))
+}
+
+/// Problems of the question data, a line each.
+fn told(problems: &[knowledge::Problem]) -> String {
+    let lines: Vec<String> = problems.iter().map(|problem| format!("  {problem}")).collect();
+    let word = if problems.len() == 1 { "problem" } else { "problems" };
+    format!("the question files have {} {word}:\n{}", problems.len(), lines.join("\n"))
+}

@@ -1,0 +1,88 @@
+//! `skeg questions`: check, draw, describe and copy the question files.
+
+use std::fmt::Write as _;
+use std::fs;
+use std::io::{Write, stdout};
+
+use crate::cli::Questions;
+use crate::knowledge::{self, Choice, Knowledge, RawFault, RawItem, RawSettings, RawStageFile};
+
+use super::{Ending, Surroundings, load};
+
+/// Runs one of them.
+pub fn run(what: &Questions, around: &Surroundings) -> Result<Ending, String> {
+    let text = match what {
+        Questions::Check => summary(&load(around)?),
+        Questions::Draw => draw(&load(around)?),
+        Questions::Schema => schema()?,
+        Questions::Copy { folder } => copy(folder)?,
+    };
+    let _ = stdout().write_all(text.as_bytes());
+    Ok(Ending::Done)
+}
+
+fn summary(knowledge: &Knowledge) -> String {
+    format!(
+        "{} stages, {} questions, {} findings, {} faults, {} cost items, {} sources, {} words, {} pictures: no problem found\n",
+        knowledge.stages.len(),
+        knowledge.questions.len(),
+        knowledge.findings.len(),
+        knowledge.faults.len(),
+        knowledge.items.len(),
+        knowledge.sources.len(),
+        knowledge.terms.len(),
+        knowledge.pictures.len()
+    )
+}
+
+/// The graph in the DOT language: stages as clusters, follow-ups as arrows, early ends as dashed arrows.
+fn draw(knowledge: &Knowledge) -> String {
+    let mut text = String::from("digraph questions {\n  rankdir=LR;\n  node [shape=box];\n");
+    for (place, stage) in knowledge.stages.iter().enumerate() {
+        let _ = writeln!(text, "  subgraph \"cluster_{}\" {{\n    label={:?};", stage.id, stage.title);
+        for question in knowledge.questions.iter().filter(|question| question.stage == place) {
+            let shape = if question.core { " [penwidth=3]" } else { "" };
+            let _ = writeln!(text, "    \"{}\"{shape};", question.id);
+        }
+        text.push_str("  }\n");
+    }
+    for question in &knowledge.questions {
+        if let Some(above) = question.follows {
+            let _ = writeln!(text, "  \"{}\" -> \"{}\";", knowledge.question(above).id, question.id);
+        }
+        for choice in question.choices().iter().filter(|choice: &&Choice| !choice.closes.is_empty()) {
+            for stage in &choice.closes {
+                let _ = writeln!(text, "  \"{}\" -> \"end of {stage}\" [style=dashed, label=\"{}\"];", question.id, choice.id);
+            }
+        }
+    }
+    text.push_str("}\n");
+    text
+}
+
+fn schema() -> Result<String, String> {
+    let all = serde_json::json!({
+        "stage file": schemars::schema_for!(RawStageFile),
+        "faults.json, each of faults": schemars::schema_for!(RawFault),
+        "costs.json, settings": schemars::schema_for!(RawSettings),
+        "costs.json, each of items": schemars::schema_for!(RawItem),
+        "sources.json, each of sources": schemars::schema_for!(knowledge::Source),
+        "glossary.json, each of terms": schemars::schema_for!(knowledge::Term),
+        "pictures.json, each of pictures": schemars::schema_for!(knowledge::Picture),
+    });
+    serde_json::to_string_pretty(&all).map(|text| text + "\n").map_err(|error| error.to_string())
+}
+
+fn copy(folder: &std::path::Path) -> Result<String, String> {
+    let told = |path: &std::path::Path, error: std::io::Error| format!("can't write {}: {error}", path.display());
+    fs::create_dir_all(folder).map_err(|error| told(folder, error))?;
+    let files = knowledge::embedded_files();
+    if let Some(file) = files.iter().find(|file| folder.join(&file.name).exists()) {
+        return Err(format!("{} is there already: name an empty folder", folder.join(&file.name).display()));
+    }
+    for file in &files {
+        let path = folder.join(&file.name);
+        fs::write(&path, &file.text).map_err(|error| told(&path, error))?;
+    }
+    Ok(format!("{} files copied to {}; use them with --questions {}\n", files.len(), folder.display(), folder.display()))
+}

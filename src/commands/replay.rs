@@ -1,0 +1,22 @@
+//! `skeg replay`: an answers file through the same checks; nothing is saved.
+
+use std::fs;
+use std::path::Path;
+
+use crate::cli::Paper;
+use crate::judge::judge;
+use crate::store::read_answers_file;
+
+use super::{Bench, Ending, output, report};
+
+/// Judges an answers file and prints the paper.
+pub fn run(bench: &Bench, file: &Path, paper: &Paper) -> Result<Ending, String> {
+    let text = fs::read_to_string(file).map_err(|error| format!("can't read {}: {error}", file.display()))?;
+    let (record, date) = read_answers_file(&text, &bench.knowledge, bench.around.today).map_err(|problems| {
+        let lines: Vec<String> = problems.iter().map(|problem| format!("  {problem}")).collect();
+        format!("{}:\n{}", file.display(), lines.join("\n"))
+    })?;
+    let name = file.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+    let judgement = judge(&bench.knowledge, &record, date);
+    output::put(bench, &paper.output, &report::render(&judgement, &name, paper)?)
+}

@@ -1,0 +1,103 @@
+//! `skeg`, `skeg start`, `skeg resume`: beginning and carrying on.
+
+use crate::store::{Saved, check_name};
+use crate::talk::{Leave, Talk, Words};
+
+use super::interview::Interview;
+use super::{Bench, Ending, list};
+
+/// `skeg` alone: carry on with an unfinished interview, or begin one.
+pub fn carry_on(bench: &Bench) -> Result<Ending, String> {
+    let entries = bench.store.list(&bench.knowledge)?;
+    let open = |saved: &Saved| crate::path::walk(&bench.knowledge, &saved.record, saved.date).next_open().is_some();
+    let unfinished: Vec<_> = entries.iter().filter(|entry| entry.saved.as_ref().is_ok_and(open)).collect();
+    let mut talk = bench.around.talk();
+    if unfinished.is_empty() {
+        return begin(bench, Saved::new(&bench.store.free_name(), bench.around.today, &bench.knowledge), talk);
+    }
+    let mut items: Vec<String> =
+        unfinished.iter().map(|entry| format!("{}: {}", entry.name, list::one_line(bench, entry))).collect();
+    items.push("begin a new one".into());
+    let picked = match talk.pick("Carry on with which?", &items) {
+        Ok(picked) => picked,
+        Err(leave) => return Ok(ending(Some(leave))),
+    };
+    match unfinished.get(picked) {
+        Some(entry) => carry_on_with(bench, bench.store.load(&entry.name, &bench.knowledge)?, talk),
+        None => begin(bench, Saved::new(&bench.store.free_name(), bench.around.today, &bench.knowledge), talk),
+    }
+}
+
+/// `skeg start`.
+pub fn start(bench: &Bench, name: Option<String>, short: bool, boat_from: Option<&str>) -> Result<Ending, String> {
+    let name = name.unwrap_or_else(|| bench.store.free_name());
+    check_name(&name)?;
+    if bench.store.has(&name) {
+        return Err(format!("there is an interview {name:?} already: carry on with skeg resume {name}, or take another name"));
+    }
+    let mut saved = Saved::new(&name, bench.around.today, &bench.knowledge);
+    saved.short = short;
+    if let Some(other) = boat_from {
+        take_boat_over(bench, &mut saved, other)?;
+    }
+    begin(bench, saved, bench.around.talk())
+}
+
+/// Copies the answers of the first stage, the boat, from another interview.
+fn take_boat_over(bench: &Bench, saved: &mut Saved, other: &str) -> Result<(), String> {
+    let other = bench.store.load(other, &bench.knowledge)?;
+    for ix in bench.knowledge.places().filter(|ix| bench.knowledge.question(*ix).stage == 0) {
+        *saved.record.answer_mut(ix) = other.record.answer(ix).clone();
+    }
+    Ok(())
+}
+
+/// `skeg resume`.
+pub fn resume(bench: &Bench, name: Option<String>) -> Result<Ending, String> {
+    let name = match name {
+        Some(name) => name,
+        None => {
+            let entries = bench.store.list(&bench.knowledge)?;
+            let latest = entries.iter().find(|entry| entry.saved.is_ok());
+            latest.map(|entry| entry.name.clone()).ok_or("there is no interview to carry on with: skeg start begins one")?
+        }
+    };
+    let saved = bench.store.load(&name, &bench.knowledge)?;
+    carry_on_with(bench, saved, bench.around.talk())
+}
+
+fn begin(bench: &Bench, saved: Saved, mut talk: Box<dyn Talk>) -> Result<Ending, String> {
+    talk.tell(&Words::Plain(format!(
+        "Welcome. I ask what you see on the motor, one thing at a time, and tell you what it means. Every answer is kept at once, under the name {}.",
+        saved.name
+    )));
+    run(bench, saved, talk)
+}
+
+fn carry_on_with(bench: &Bench, saved: Saved, mut talk: Box<dyn Talk>) -> Result<Ending, String> {
+    talk.tell(&Words::Plain(format!("Back with {}, begun on {}.", saved.name, saved.date)));
+    if !saved.unread.is_empty() {
+        talk.tell(&Words::Plain(format!(
+            "{} of it belong to other question files: kept, and not used.",
+            super::said::count(saved.unread.len(), "answer")
+        )));
+    } else if saved.other_questions {
+        talk.tell(&Words::Plain("The question files have changed since; every answer still fits.".into()));
+    }
+    run(bench, saved, talk)
+}
+
+fn run(bench: &Bench, saved: Saved, talk: Box<dyn Talk>) -> Result<Ending, String> {
+    Ok(ending(Interview::open(bench, saved, talk)?.run()?))
+}
+
+/// The exit status of how a person left.
+#[must_use]
+pub fn ending(leave: Option<Leave>) -> Ending {
+    match leave {
+        None | Some(Leave::Stop | Leave::EndOfInput) => Ending::Done,
+        Some(Leave::Interrupt) => Ending::Interrupted,
+        Some(Leave::HangUp) => Ending::Signalled(1),
+        Some(Leave::Terminate) => Ending::Signalled(15),
+    }
+}

@@ -1,0 +1,96 @@
+//! The surroundings: environment, clock, terminal. Read once, here; everything below gets values.
+
+use std::io::{IsTerminal, stderr, stdin, stdout};
+use std::path::PathBuf;
+
+use clap::CommandFactory;
+use etcetera::BaseStrategy;
+use jiff::Zoned;
+use jiff::civil::Date;
+
+use crate::cli::{Cli, Everywhere};
+use crate::talk::Talk;
+use crate::talk::plain::Plain;
+use crate::talk::terminal::Terminal;
+
+use super::Ending;
+
+/// What the program finds around it.
+#[derive(Clone, Debug)]
+pub struct Surroundings {
+    pub home: PathBuf,
+    pub questions: Option<PathBuf>,
+    pub today: Date,
+    pub plain: bool,
+    pub color: bool,
+    /// Columns to write in where nobody is asked.
+    pub columns: usize,
+}
+
+impl Surroundings {
+    /// Reads them.
+    ///
+    /// # Errors
+    /// There is no place to keep interviews.
+    pub fn read(everywhere: &Everywhere) -> Result<Self, String> {
+        let named = everywhere.home.clone().or_else(|| std::env::var_os("SKEG_HOME").filter(|home| !home.is_empty()).map(PathBuf::from));
+        let home = match named {
+            Some(home) => home,
+            None => etcetera::choose_base_strategy()
+                .map_err(|_| "there is no home folder to keep interviews in: name one with --home DIR".to_owned())?
+                .data_dir()
+                .join("skeg"),
+        };
+        let no_color = everywhere.no_color || std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+        if no_color {
+            console::set_colors_enabled(false);
+            console::set_colors_enabled_stderr(false);
+        }
+        let columns = if stdout().is_terminal() { usize::from(console::Term::stdout().size().1) } else { 80 };
+        Ok(Self {
+            home,
+            questions: everywhere.questions.clone(),
+            today: Zoned::now().date(),
+            plain: everywhere.plain,
+            color: !no_color,
+            columns: columns.clamp(20, 100),
+        })
+    }
+
+    /// Someone to talk with: the terminal where there is one, else plain lines, with a word why.
+    #[must_use]
+    pub fn talk(&self) -> Box<dyn Talk> {
+        if self.plain || !stdin().is_terminal() || !stderr().is_terminal() {
+            return Box::new(self.plain_lines());
+        }
+        match Terminal::open(self.color) {
+            Ok(terminal) => Box::new(terminal),
+            Err(why) => {
+                eprintln!("{why}");
+                Box::new(self.plain_lines())
+            }
+        }
+    }
+
+    fn plain_lines(&self) -> Plain<std::io::StdinLock<'static>, std::io::Stdout> {
+        Plain::new(stdin().lock(), stdout(), self.columns)
+    }
+
+    /// Whether somebody can be asked here.
+    #[must_use]
+    pub fn can_ask(&self) -> bool {
+        stdin().is_terminal()
+    }
+}
+
+/// Prints completions for a shell.
+pub fn completions(shell: clap_complete::Shell) -> Ending {
+    clap_complete::generate(shell, &mut Cli::command(), "skeg", &mut stdout());
+    Ending::Done
+}
+
+/// Prints the manual page.
+pub fn man() -> Result<Ending, String> {
+    clap_mangen::Man::new(Cli::command()).render(&mut stdout()).map_err(|error| error.to_string())?;
+    Ok(Ending::Done)
+}

@@ -1,0 +1,100 @@
+//! Preparing a turn: all that a way of talking needs to ask one question.
+
+use crate::answers::{Context, Said, Value};
+use crate::knowledge::{Knowledge, Question, QuestionIx, Term};
+use crate::path::{Path, State, wanted_entries};
+use crate::talk::{Earlier, Turn};
+
+/// Prepares the turn of a question on the path.
+#[must_use]
+pub fn prepare<'a>(path: &'a Path<'a>, ix: QuestionIx, short: bool, card_shown: bool) -> Turn<'a> {
+    let knowledge = path.knowledge;
+    let question = knowledge.question(ix);
+    let stage = knowledge.stage_of(ix);
+    let view = path.view();
+    let answer = path.record.answer(ix);
+    Turn {
+        ix,
+        question,
+        context: context(path, ix),
+        stage: &stage.title,
+        done: path.steps.iter().filter(|step| step.state != State::Open).count(),
+        about: path.steps.len(),
+        cautions: view.cautions(&question.cautions).into_iter().map(|caution| (caution.level, caution.text.as_str())).collect(),
+        card: stage.card.as_ref().filter(|_| question.card && !card_shown),
+        picture: question.picture.as_ref().and_then(|id| knowledge.picture(id)),
+        wait: question.wait.as_ref(),
+        terms: terms_in(knowledge, question),
+        glossary: &knowledge.terms,
+        before: answer.said.as_ref().map(said_text),
+        note: answer.note.as_deref(),
+        photos: &answer.photos,
+        so_far: so_far(path),
+        short,
+    }
+}
+
+fn context(path: &Path<'_>, ix: QuestionIx) -> Context {
+    Context {
+        wanted: wanted_entries(path.knowledge, ix, &path.live, path.date),
+        year: path.date.year(),
+        currency: path.live.text("currency").map(str::to_owned),
+    }
+}
+
+/// What was said, as text that typed again gives the same.
+fn said_text(said: &Said) -> String {
+    match said {
+        Said::Value(value) => value.to_text(),
+        Said::CantTell => "can't tell".into(),
+        Said::NotDone(reason) if reason.is_empty() => "not done".into(),
+        Said::NotDone(reason) => format!("not done: {reason}"),
+    }
+}
+
+/// What was said, in words for people: labels instead of ids.
+#[must_use]
+pub fn said_words(question: &Question, said: &Said) -> String {
+    let label = |id: &crate::knowledge::ChoiceId| {
+        question.choice(id).map_or_else(|| id.to_string(), |choice| choice.label.clone())
+    };
+    match said {
+        Said::Value(Value::One(choice)) => label(choice),
+        Said::Value(Value::Many(choices)) => choices.iter().map(label).collect::<Vec<_>>().join("; "),
+        Said::Value(Value::Each(choices)) if choices.len() == 1 => format!("all: {}", label(&choices[0])),
+        Said::Value(Value::Each(choices)) => {
+            let each = choices.iter().enumerate().map(|(place, choice)| format!("{}: {}", place + 1, label(choice)));
+            each.collect::<Vec<_>>().join("; ")
+        }
+        other => said_text(other),
+    }
+}
+
+fn so_far<'a>(path: &Path<'a>) -> Vec<Earlier<'a>> {
+    let said = path.steps.iter().filter_map(|step| {
+        let question = path.knowledge.question(step.question);
+        let said = path.record.answer(step.question).said.as_ref()?;
+        Some(Earlier { ix: step.question, brief: &question.brief, text: said_words(question, said) })
+    });
+    said.collect()
+}
+
+/// The glossary's words that stand in a question, in the order of the glossary.
+fn terms_in<'a>(knowledge: &'a Knowledge, question: &Question) -> Vec<&'a Term> {
+    let mut text = format!(" {} ", words_of(&question.ask));
+    for choice in question.choices() {
+        text.push_str(&words_of(&choice.label));
+        text.push(' ');
+    }
+    let stands = |name: &str| {
+        let name = words_of(name);
+        text.contains(&format!(" {name} ")) || text.contains(&format!(" {name}s "))
+    };
+    knowledge.terms.iter().filter(|term| stands(&term.term) || term.also.iter().any(|name| stands(name))).collect()
+}
+
+/// Lower case, everything but letters and digits as single blanks.
+fn words_of(text: &str) -> String {
+    let spaced: String = text.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
+    spaced.split_whitespace().collect::<Vec<_>>().join(" ")
+}

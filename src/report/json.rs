@@ -1,0 +1,159 @@
+//! The judgement as JSON, in house units: psi, in, hp, mph, V, h and fractions.
+//!
+//! The keys are a contract; `--for` leaves out what a paper for that reader must not hold.
+
+use serde::Serialize;
+use serde_json::{Map, Value, json};
+
+use crate::judge::Judgement;
+use crate::knowledge::{FindingIx, Question};
+use crate::measure::Figure;
+use crate::path::{Path, State};
+
+use super::{Audience, Meta};
+
+/// Renders the judgement for a reader, indented, ending with a line end.
+///
+/// # Errors
+/// The judgement can't be written as JSON; it names why.
+pub fn render(judgement: &Judgement<'_>, meta: &Meta<'_>, audience: Audience) -> Result<String, String> {
+    let mut all = Map::new();
+    all.insert("name".into(), json!(meta.name));
+    all.insert("date".into(), json!(judgement.path.date.to_string()));
+    let buyer = audience == Audience::Buyer;
+    if audience != Audience::Seller {
+        all.insert("verdict".into(), verdict(judgement));
+    }
+    all.insert("path".into(), path(&judgement.path, buyer));
+    all.insert("ended".into(), ended(&judgement.path));
+    all.insert("measures".into(), measures(judgement));
+    all.insert("findings".into(), findings(judgement));
+    if audience != Audience::Seller {
+        let ids = judgement.findings.not_ruled_out.iter().map(|ix| finding_id(judgement, *ix));
+        all.insert("not_ruled_out".into(), ids.collect());
+    }
+    if buyer {
+        all.insert("chances".into(), chances(judgement));
+        all.insert("money".into(), money(judgement));
+        all.insert("next".into(), next(judgement));
+    }
+    pretty(&Value::Object(all))
+}
+
+fn pretty(value: &impl Serialize) -> Result<String, String> {
+    serde_json::to_string_pretty(value).map(|text| text + "\n").map_err(|error| error.to_string())
+}
+
+fn verdict(judgement: &Judgement<'_>) -> Value {
+    json!({ "call": judgement.verdict.call.name(), "because": judgement.verdict.because(&judgement.path) })
+}
+
+/// The questions on the path; what the buyer keeps to himself is left out for other readers.
+fn path(path: &Path<'_>, buyer: bool) -> Value {
+    let told = |question: &Question| buyer || !question.private;
+    let steps = path.steps.iter().filter(|step| told(path.knowledge.question(step.question)));
+    steps
+        .map(|step| {
+            let value = match (step.state, &path.record.answer(step.question).said) {
+                (State::Value, Some(crate::answers::Said::Value(value))) => json!(value.to_text()),
+                _ => Value::Null,
+            };
+            json!({
+                "id": path.knowledge.question(step.question).id,
+                "stage": path.knowledge.stage_of(step.question).id,
+                "state": step.state.name(),
+                "value": value,
+            })
+        })
+        .collect()
+}
+
+fn ended(path: &Path<'_>) -> Value {
+    let ends = path.ended.iter().map(|ended| {
+        json!({
+            "stage": path.knowledge.stage_of(ended.after).id,
+            "after": path.knowledge.question(ended.after).id,
+            "closes": ended.closes,
+            "because": ended.because,
+        })
+    });
+    ends.collect()
+}
+
+fn measures(judgement: &Judgement<'_>) -> Value {
+    let mut all = Map::new();
+    for outcome in &judgement.measures {
+        let about = outcome.id.about();
+        let value = match outcome.figure {
+            Some(Figure::Number(number)) => json!(number),
+            Some(Figure::Word(word)) => json!(word),
+            None => Value::Null,
+        };
+        let unit = if about.unit.is_empty() { Value::Null } else { json!(about.unit) };
+        all.insert(about.name.into(), json!({ "value": value, "unit": unit, "how": outcome.how }));
+    }
+    Value::Object(all)
+}
+
+fn findings(judgement: &Judgement<'_>) -> Value {
+    let knowledge = judgement.knowledge();
+    let fired = judgement.findings.fired.iter().map(|fired| {
+        let finding = &knowledge.findings[fired.finding.0];
+        let answers: Vec<_> = fired.answers.iter().map(|ix| &knowledge.question(*ix).id).collect();
+        let mut one = json!({
+            "id": finding.id,
+            "grade": finding.grade.name(),
+            "title": finding.title,
+            "answers": answers,
+            "basis": finding.basis.name(),
+        });
+        if fired.cleared {
+            one["cleared"] = json!(true);
+        }
+        one
+    });
+    fired.collect()
+}
+
+fn finding_id(judgement: &Judgement<'_>, ix: FindingIx) -> Value {
+    json!(judgement.knowledge().findings[ix.0].id)
+}
+
+fn chances(judgement: &Judgement<'_>) -> Value {
+    let knowledge = judgement.knowledge();
+    let each = judgement.chances.iter();
+    Value::Object(each.map(|chance| (knowledge.faults[chance.fault.0].id.to_string(), json!(chance.chance))).collect())
+}
+
+fn money(judgement: &Judgement<'_>) -> Value {
+    let money = &judgement.money;
+    let cost = money.cost.as_ref().map(|cost| {
+        json!({
+            "mean": cost.mean(),
+            "p10": cost.quantile(0.1),
+            "p50": cost.quantile(0.5),
+            "p90": cost.quantile(0.9),
+        })
+    });
+    json!({
+        "value": money.value.as_ref().map(crate::judge::Value::mean),
+        "ordinary": money.ordinary,
+        "cost": cost,
+        "opening": money.offers.map(|offers| offers.opening),
+        "aim": money.offers.map(|offers| offers.aim),
+        "ceiling": money.offers.map(|offers| offers.ceiling),
+        "know_all": money.know_all,
+    })
+}
+
+fn next(judgement: &Judgement<'_>) -> Value {
+    let all = judgement.checks.first.iter().chain(&judgement.checks.ranked);
+    all.map(|next| {
+        json!({
+            "id": judgement.knowledge().question(next.question).id,
+            "worth": next.worth,
+            "minutes": next.minutes,
+        })
+    })
+    .collect()
+}
