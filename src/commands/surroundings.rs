@@ -1,11 +1,11 @@
 //! The surroundings: environment, clock, terminal. Read once, here; everything below gets values.
 
-use std::io::{IsTerminal, stderr, stdin, stdout};
+use std::io::{IsTerminal, stdin, stdout};
 use std::path::PathBuf;
 
 use clap::CommandFactory;
 use etcetera::BaseStrategy;
-use jiff::Zoned;
+use jiff::ZonedDateTime;
 use jiff::civil::Date;
 
 use crate::cli::{Cli, Everywhere};
@@ -50,7 +50,7 @@ impl Surroundings {
         Ok(Self {
             home,
             questions: everywhere.questions.clone(),
-            today: Zoned::now().date(),
+            today: ZonedDateTime::now().date(),
             plain: everywhere.plain,
             color: !no_color,
             columns: columns.clamp(20, 100),
@@ -60,20 +60,16 @@ impl Surroundings {
     /// Someone to talk with: the terminal where there is one, else plain lines, with a word why.
     #[must_use]
     pub fn talk(&self) -> Box<dyn Talk> {
-        if self.plain || !stdin().is_terminal() || !stderr().is_terminal() {
-            return Box::new(self.plain_lines());
+        if self.plain || !stdin().is_terminal() {
+            return Box::new(Plain::open(self.columns));
         }
         match Terminal::open(self.color) {
             Ok(terminal) => Box::new(terminal),
             Err(why) => {
                 eprintln!("{why}");
-                Box::new(self.plain_lines())
+                Box::new(Plain::open(self.columns))
             }
         }
-    }
-
-    fn plain_lines(&self) -> Plain<std::io::StdinLock<'static>, std::io::Stdout> {
-        Plain::new(stdin().lock(), stdout(), self.columns)
     }
 
     /// Whether somebody can be asked here.

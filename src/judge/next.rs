@@ -173,6 +173,19 @@ fn answered_otherwise(path: &Path<'_>, ix: QuestionIx) -> bool {
 }
 
 impl Checks {
+    /// For every look of every ranked check: today's chance of its fault, and its mean over the outcomes.
+    #[must_use]
+    pub fn expectations(&self) -> Vec<(f64, f64)> {
+        let looks = self.checks.iter().flat_map(|check| &check.looks);
+        looks
+            .map(|(group, fault, look)| {
+                let today = self.outlook.groups[*group].faults[*fault];
+                let expected = look.outcomes(today).iter().map(|atom| atom.chance * atom.mean).sum();
+                (today, expected)
+            })
+            .collect()
+    }
+
     /// The best set for so many minutes: core and safety first as they come, then the ranked ones that together
     /// are worth most.
     #[must_use]

@@ -58,7 +58,8 @@ impl Look {
     }
 
     /// Chances of the fault after each outcome, as atoms whose mean is the chance.
-    fn outcomes(self, chance: f64) -> Vec<Atom> {
+    #[must_use]
+    pub fn outcomes(self, chance: f64) -> Vec<Atom> {
         let states = [Atom { chance, mean: 1.0 }, Atom { chance: 1.0 - chance, mean: 0.0 }];
         let likelihood =
             [vec![self.sensitivity, 1.0 - self.sensitivity], vec![1.0 - self.specificity, self.specificity]];

@@ -14,6 +14,15 @@ use super::read::Problem;
 /// Everything the rules refuse.
 pub fn problems(knowledge: &Knowledge) -> Vec<Problem> {
     let mut found = Vec::new();
+    for finding in knowledge.findings.iter().filter(|finding| !needs_something_seen(&finding.when)) {
+        found.push(Problem {
+            file: format!("stage {}", knowledge.stages[finding.stage].id),
+            line: 1,
+            id: Some(finding.id.to_string()),
+            field: Some("when".into()),
+            message: "it would fire on nothing but things that are not so: name what has to be seen".into(),
+        });
+    }
     for ix in knowledge.places() {
         let question = knowledge.question(ix);
         if question.follows.is_none() && speaks_only_against_the_motor(knowledge, ix) {
@@ -27,6 +36,17 @@ pub fn problems(knowledge: &Knowledge) -> Vec<Problem> {
         }
     }
     found
+}
+
+/// Whether a condition can only be yes when something was seen: a question that does not apply is a no, and the
+/// `not` of it would be a yes.
+fn needs_something_seen(when: &Condition) -> bool {
+    match when {
+        Condition::All(parts) => parts.iter().any(needs_something_seen),
+        Condition::Any(parts) => parts.iter().all(needs_something_seen),
+        Condition::Not(_) | Condition::Answer(_, AnswerTest::Answered(false)) => false,
+        Condition::Answer(..) | Condition::Measure(..) => true,
+    }
 }
 
 fn told(knowledge: &Knowledge, ix: QuestionIx, message: &str) -> Problem {

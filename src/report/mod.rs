@@ -6,12 +6,20 @@
 
 mod json;
 pub mod markdown;
+pub mod paper;
+pub mod picture;
+mod templates;
+mod view;
+pub mod words;
 
 use std::path::Path;
 
 use jiff::civil::Date;
 
 use crate::judge::Judgement;
+
+pub use view::motor_line;
+use view::{Price, Scene, VerdictSaid};
 
 /// Whom a paper is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -54,6 +62,45 @@ pub fn render(
 ) -> Result<String, String> {
     match format {
         Format::Json => json::render(judgement, meta, audience),
-        Format::Markdown | Format::Html => Err("this format has no templates yet".to_owned()),
+        Format::Markdown => templates::markdown(&Scene::new(judgement, meta, audience)),
+        Format::Html => templates::html(&Scene::new(judgement, meta, audience)),
     }
+}
+
+/// The verdict in one sentence, as it stands at the head of the buyer's report.
+#[must_use]
+pub fn verdict_sentence(judgement: &Judgement<'_>) -> String {
+    let meta = bare(judgement);
+    let scene = Scene::new(judgement, &meta, Audience::Buyer);
+    templates::sentence("words/verdict.txt", "verdict", &VerdictSaid::of(&scene)).unwrap_or_else(|problem| problem)
+}
+
+/// What is asked and what to offer, or why no price is named; `None` while nothing is known of either.
+#[must_use]
+pub fn price_sentence(judgement: &Judgement<'_>) -> Option<String> {
+    let meta = bare(judgement);
+    let price = Price::of(&Scene::new(judgement, &meta, Audience::Buyer));
+    if price.asking.is_none() && price.offers.is_none() && price.clears.is_empty() {
+        return None;
+    }
+    let said = templates::sentence("words/price.txt", "price", &price);
+    let typical = price.offers.as_ref().map(|_| templates::sentence("words/typical.txt", "price", &price));
+    let all: Result<Vec<String>, String> = std::iter::once(said).chain(typical).collect();
+    Some(all.map_or_else(|problem| problem, |parts| parts.join(" ")))
+}
+
+/// How the total cost spreads, in lines of plain characters; none where no costs are known.
+#[must_use]
+pub fn cost_picture(judgement: &Judgement<'_>, width: usize) -> Vec<String> {
+    judgement.money.cost.as_ref().map_or_else(Vec::new, |cost| picture::lines(&picture::rows(cost), width))
+}
+
+/// The open points of the mechanic's paper: code and title, in its order.
+#[must_use]
+pub fn open_points(judgement: &Judgement<'_>) -> Vec<(String, String)> {
+    view::codes(&Scene::new(judgement, &bare(judgement), Audience::Mechanic))
+}
+
+fn bare<'a>(judgement: &Judgement<'_>) -> Meta<'a> {
+    Meta { name: "", date: judgement.path.date, photos_base: None }
 }

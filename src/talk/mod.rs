@@ -7,6 +7,7 @@
 
 pub mod plain;
 mod shared;
+mod signals;
 pub mod terminal;
 
 use crate::answers::{Context, Said};
@@ -89,7 +90,13 @@ pub enum Words<'a> {
     /// A quiet aside that weighs: the second sign of something.
     Margin(String),
     /// A stage begins.
-    StageOpens { title: &'a str, about: &'a str, at_hand: &'a [String], minutes: f64, cautions: Vec<(Level, &'a str)> },
+    StageOpens {
+        title: &'a str,
+        about: &'a str,
+        at_hand: &'a [String],
+        minutes: f64,
+        cautions: Vec<(Level, &'a str)>,
+    },
     /// A stage is done: what was learned, in one line.
     StageCloses(String),
     /// A part of the interview ended early, and why.

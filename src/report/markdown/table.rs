@@ -66,15 +66,12 @@ mod tests {
     fn columns_stand_under_each_other() {
         let rough = ["|Item|Chance|", "|---|---:|", "| a \\| b, the longer one | 5 % |", "|c|sure|"];
         let lines = line_up(&rough.map(str::to_owned));
-        assert_eq!(
-            lines,
-            [
-                "| Item                    | Chance |",
-                "| ----------------------- | -----: |",
-                "| a \\| b, the longer one |    5 % |",
-                "| c                       |   sure |",
-            ]
-            .map(|line| line.replace("one |  ", "one |  "))
-        );
+        let wanted = [
+            "| Item                   | Chance |",
+            "| ---------------------- | -----: |",
+            "| a \\| b, the longer one |    5 % |",
+            "| c                      |   sure |",
+        ];
+        assert_eq!(lines, wanted);
     }
 }

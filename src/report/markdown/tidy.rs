@@ -154,7 +154,7 @@ fn words_of(text: &str) -> Vec<String> {
     let mut in_code = false;
     for word in text.split(' ') {
         match words.last_mut() {
-            Some(last) if in_code => {
+            Some(last) if in_code || word.starts_with('%') => {
                 last.push(' ');
                 last.push_str(word);
             }

@@ -45,7 +45,13 @@ pub struct Key {
     takes: bool,
 }
 
-const fn key(what: What, letter: &'static str, label: &'static str, tells: &'static str, names: &'static [&'static str]) -> Key {
+const fn key(
+    what: What,
+    letter: &'static str,
+    label: &'static str,
+    tells: &'static str,
+    names: &'static [&'static str],
+) -> Key {
     let takes = matches!(what, What::Words | What::Note | What::Photo | What::NotDone);
     Key { what, letter, label, tells, names, takes }
 }
@@ -53,7 +59,13 @@ const fn key(what: What, letter: &'static str, label: &'static str, tells: &'sta
 /// All keys, in the order they are shown.
 pub const KEYS: [Key; 14] = [
     key(What::Why, "?", "why and how", "why I ask, and how to do it", &["why", "how", "why and how", "picture"]),
-    key(What::Words, "w", "words", "what a trade word means, such as: w transom", &["word", "words", "what is", "what's", "what are"]),
+    key(
+        What::Words,
+        "w",
+        "words",
+        "what a trade word means, such as: w transom",
+        &["what is", "what's", "what are", "words", "word"],
+    ),
     key(What::Note, "n", "note", "write a note beside this question", &["note"]),
     key(What::Photo, "p", "photo", "name a photo's file", &["photo"]),
     key(What::Back, "b", "back", "to the question before", &["back", "go back"]),
@@ -76,8 +88,9 @@ pub fn key_of(what: What) -> &'static Key {
     KEYS.iter().find(|key| key.what == what).unwrap_or(&KEYS[KEYS.len() - 1])
 }
 
-/// Reads a typed text as a command; `None` when it is an answer.
-pub fn command(typed: &str, choices: &[Choice]) -> Option<Command> {
+/// Reads a typed text as a command; `None` when it is an answer. Where the answer is `free` words, words behind a key
+/// belong to the answer: a serial number may begin with `N `.
+pub fn command(typed: &str, choices: &[Choice], free: bool) -> Option<Command> {
     let typed = typed.trim();
     let lower = typed.to_lowercase().replace('\u{2019}', "'");
     if names_choice(&lower, choices) || no_for(&lower, choices).is_some() {
@@ -86,17 +99,24 @@ pub fn command(typed: &str, choices: &[Choice]) -> Option<Command> {
     if let Some(key) = KEYS.iter().find(|key| key.letter == lower || key.names.contains(&lower.as_str())) {
         return Some(Command { what: key.what, rest: String::new() });
     }
-    if let Some(asked) = lower.strip_prefix("what does ").and_then(|rest| rest.trim_end_matches('?').trim().strip_suffix(" mean")) {
+    if let Some(asked) =
+        lower.strip_prefix("what does ").and_then(|rest| rest.trim_end_matches('?').trim().strip_suffix(" mean"))
+    {
         return Some(Command { what: What::Words, rest: asked.to_owned() });
     }
-    let with_rest = |key: &&Key| key.takes && key.names.iter().chain([&key.letter]).any(|name| rest_of(&lower, name).is_some());
-    let key = KEYS.iter().find(with_rest)?;
-    let longest = key.names.iter().chain([&key.letter]).filter_map(|name| rest_of(&lower, name)).map(str::len).min()?;
-    // Counted from the end: lower case may be longer or shorter than what was typed, blanks are not.
-    let kept = lower[lower.len() - longest..].chars().count();
-    let skipped = typed.chars().count().saturating_sub(kept);
-    let rest: String = typed.chars().skip(skipped).collect();
-    Some(Command { what: key.what, rest: rest.trim_start_matches(':').trim().to_owned() })
+    let mut named =
+        KEYS.iter().filter(|key| key.takes).flat_map(|key| key.with_rest(free).map(move |name| (key.what, name)));
+    let (what, name) = named.find(|(_, name)| rest_of(&lower, name).is_some())?;
+    let rest: String = typed.chars().skip(name.chars().count()).collect();
+    Some(Command { what, rest: rest.trim_start_matches([':', ' ']).trim().to_owned() })
+}
+
+impl Key {
+    /// The names that words may follow, the longer ones first.
+    fn with_rest(&self, free: bool) -> impl Iterator<Item = &'static str> {
+        let all = self.names.iter().chain([&self.letter]).copied();
+        all.filter(move |name| !free || name.starts_with("what"))
+    }
 }
 
 /// The text behind a name and a blank or colon.
@@ -137,7 +157,7 @@ mod tests {
     }
 
     fn read(typed: &str) -> Option<(What, String)> {
-        command(typed, &[]).map(|command| (command.what, command.rest))
+        command(typed, &[], false).map(|command| (command.what, command.rest))
     }
 
     #[test]
@@ -171,20 +191,30 @@ mod tests {
 
     #[test]
     fn answers_are_no_commands() {
-        for typed in ["3", "milky", "a little oil", "backwards", "stop solenoid", "short shaft", "21 in", "", "=back", "wet"] {
+        for typed in
+            ["3", "milky", "a little oil", "backwards", "stop solenoid", "short shaft", "21 in", "", "=back", "wet"]
+        {
             assert_eq!(read(typed), None, "{typed}");
         }
     }
 
     #[test]
+    fn free_words_may_begin_like_a_key() {
+        assert_eq!(command("N 12345", &[], true), None);
+        assert_eq!(command("note from the seller", &[], true), None);
+        assert_eq!(command("what is a serial plate", &[], true).map(|it| it.rest), Some("a serial plate".into()));
+        assert_eq!(command("n", &[], true).map(|it| it.what), Some(What::Note));
+    }
+
+    #[test]
     fn a_key_gives_way_to_a_choice_of_that_name() {
         let choices = [choice("short", &["no"]), choice("far-out", &["don't know"])];
-        assert_eq!(command("short", &choices), None);
-        assert_eq!(command("no", &choices), None);
-        assert_eq!(command("n", &choices), None);
-        assert_eq!(command("don't know", &choices), None);
+        assert_eq!(command("short", &choices, false), None);
+        assert_eq!(command("no", &choices, false), None);
+        assert_eq!(command("n", &choices, false), None);
+        assert_eq!(command("don't know", &choices, false), None);
         assert_eq!(no_for("N", &choices), Some("no"));
-        assert_eq!(command("note", &choices).map(|it| it.what), Some(What::Note));
-        assert_eq!(command("s", &choices).map(|it| it.what), Some(What::Short));
+        assert_eq!(command("note", &choices, false).map(|it| it.what), Some(What::Note));
+        assert_eq!(command("s", &choices, false).map(|it| it.what), Some(What::Short));
     }
 }

@@ -97,7 +97,7 @@ mod tests {
     fn a_label_is_cut_by_width_and_by_bytes() {
         assert_eq!(cut("milky, like coffee", 10, 80), "milky, l..");
         assert_eq!(cut("水水水水水", 7, 80), "水水..");
-        assert_eq!(cut("“a” – “b” – “c”", 40, 12), "“a” –..");
+        assert_eq!(cut("“a” – “b” – “c”", 40, 12), "“a”..");
         assert_eq!(cut("short", 10, 80), "short");
     }
 

@@ -12,11 +12,10 @@ mod echo;
 pub mod lines;
 mod lists;
 mod look_up;
+pub mod pages;
 pub mod pick;
 pub mod say;
 mod show;
-#[cfg(test)]
-pub mod sample;
 
 use std::path::PathBuf;
 
@@ -59,7 +58,11 @@ pub struct List<'a> {
 pub struct Manner {
     /// All the keys were shown once.
     pub keys_told: bool,
+    /// The question whose opening was shown last.
     pub last: Option<QuestionIx>,
+    pub unread: pages::Unread,
+    /// It was told once how a line that stands there already is mended.
+    pub mending_told: bool,
 }
 
 /// What a front end must be able to do.

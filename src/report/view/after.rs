@@ -1,0 +1,144 @@
+//! After buying; notes and photos; sources.
+
+use std::path::{Component, Path, PathBuf};
+
+use serde::Serialize;
+
+use crate::answers::Outcome;
+use crate::judge::Chance;
+use crate::knowledge::{Basis, Known, SourceId};
+
+use super::super::words::{self, typed};
+use super::Scene;
+
+/// A fault with this chance has its word in the first season.
+const LIKELY: f64 = 0.20;
+
+/// What to do in the first weeks, by the faults that are likely: what each fault's data says for afterwards.
+pub(super) fn first_service(scene: &Scene<'_, '_>) -> Vec<String> {
+    let likely = |chance: &&Chance| chance.chance >= LIKELY && chance.settled != Some(Outcome::Fine);
+    let mut faults: Vec<&Chance> = scene.judgement.chances.iter().filter(likely).collect();
+    faults.sort_by(|a, b| b.chance.total_cmp(&a.chance).then(a.fault.cmp(&b.fault)));
+    faults.into_iter().map(|chance| scene.knowledge().faults[chance.fault.0].after.clone()).collect()
+}
+
+/// The title of the service every used motor gets.
+pub(super) fn service_title(scene: &Scene<'_, '_>) -> Option<String> {
+    let item = scene.knowledge().item("first-service")?;
+    Some(words::capital(&scene.knowledge().items[item.0].title))
+}
+
+/// A note or photos beside a question.
+#[derive(Clone, Debug, Serialize)]
+pub struct Beside {
+    pub brief: String,
+    pub note: Option<String>,
+    pub photos: Vec<Photo>,
+}
+
+#[derive(Clone, Debug, Serialize)]
+pub struct Photo {
+    pub label: String,
+    /// Where it is, ready to stand in a link of any format.
+    pub link: String,
+}
+
+pub(super) fn notes(scene: &Scene<'_, '_>) -> Vec<Beside> {
+    let with_something = scene.record().entries().filter(|(_, answer)| answer.note.is_some() || !answer.photos.is_empty());
+    let beside = |(ix, answer): (_, &crate::answers::Answer)| Beside {
+        brief: words::capital(scene.brief(ix)),
+        note: answer.note.as_deref().map(typed).filter(|note| !note.is_empty()),
+        photos: answer.photos.iter().map(|photo| photo_of(photo, scene.meta.photos_base)).collect(),
+    };
+    with_something.map(beside).collect()
+}
+
+fn photo_of(photo: &str, base: Option<&Path>) -> Photo {
+    let place = relative(Path::new(photo), base);
+    Photo { label: typed(photo), link: link_to(&place.to_string_lossy()) }
+}
+
+/// The way from the report's folder to the photo, where both are known from the same place on.
+fn relative(photo: &Path, base: Option<&Path>) -> PathBuf {
+    let winds = |base: &Path| base.components().any(|part| matches!(part, Component::ParentDir));
+    let comparable = |base: &&Path| base.is_absolute() == photo.is_absolute() && !winds(base);
+    let Some(base) = base.filter(comparable) else { return photo.to_owned() };
+    let shared = base.components().zip(photo.components()).take_while(|(a, b)| a == b).count();
+    let up = base.components().skip(shared).map(|_| Component::ParentDir);
+    up.chain(photo.components().skip(shared)).collect()
+}
+
+/// A path as a relative link: every byte that is not plain is written as `%XX`, so that nothing typed can be taken
+/// for a scheme, the end of the link or a tag.
+fn link_to(path: &str) -> String {
+    let path = if cfg!(windows) { path.replace('\\', "/") } else { path.to_owned() };
+    let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"-._/".contains(&byte);
+    path.bytes().map(|byte| if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") }).collect()
+}
+
+/// A source the paper rests on.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SourceSaid {
+    pub title: String,
+    pub what: String,
+    /// How it is known: read, worked out, or remembered.
+    pub known: &'static str,
+}
+
+/// The sources of what was found, and of the arithmetic that every such paper uses.
+pub(super) fn sources(scene: &Scene<'_, '_>) -> Vec<SourceSaid> {
+    let knowledge = scene.knowledge();
+    let findings = scene.judgement.findings.fired.iter().map(|fired| &knowledge.findings[fired.finding.0].basis);
+    let faults = scene.judgement.chances.iter().map(|chance| &knowledge.faults[chance.fault.0].basis);
+    let mut keys: Vec<&SourceId> = findings
+        .chain(faults)
+        .filter_map(|basis| match basis {
+            Basis::Published(key) => Some(key),
+            Basis::Practice | Basis::Memory => None,
+        })
+        .collect();
+    let arithmetic = scene.judgement.money.cost.is_some();
+    keys.extend(knowledge.sources.iter().map(|source| &source.id).filter(|id| arithmetic && ["pert", "evpi"].contains(&id.as_str())));
+    let used = knowledge.sources.iter().filter(|source| keys.contains(&&source.id));
+    used.map(|source| SourceSaid {
+        title: source.title.clone(),
+        what: source.what.clone(),
+        known: match source.known {
+            Known::Read => "read",
+            Known::Computed => "worked out anew",
+            Known::Memory => "from memory",
+        },
+    })
+    .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn photos_are_linked_from_where_the_paper_stands() {
+        let base = Some(Path::new("/home/a/papers"));
+        for (photo, link) in [
+            ("/home/a/papers/plug 1.jpg", "plug%201.jpg"),
+            ("/home/a/photos/x.jpg", "../photos/x.jpg"),
+            ("photos/x.jpg", "photos/x.jpg"),
+        ] {
+            assert_eq!(photo_of(photo, base).link, link);
+        }
+    }
+
+    #[test]
+    fn a_paper_in_a_folder_beside_finds_its_photos() {
+        assert_eq!(photo_of("photos/x.jpg", Some(Path::new("papers"))).link, "../photos/x.jpg");
+        assert_eq!(photo_of("photos/x.jpg", Some(Path::new(""))).link, "photos/x.jpg");
+        assert_eq!(photo_of("photos/x.jpg", Some(Path::new("../papers"))).link, "photos/x.jpg");
+    }
+
+    #[test]
+    fn no_path_makes_a_scheme_or_ends_a_link() {
+        assert_eq!(photo_of("javascript:alert(1)", None).link, "javascript%3Aalert%281%29");
+        assert_eq!(photo_of("a\">)](x", None).link, "a%22%3E%29%5D%28x");
+        assert_eq!(photo_of("a\nb", None).label, "a b");
+    }
+}

@@ -1,0 +1,170 @@
+//! What was measured: figures with their working, what could not be worked out, compression as bars.
+
+use serde::Serialize;
+
+use crate::answers::{Live, Standing, Value};
+use crate::knowledge::{Kind, MeasureName};
+use crate::measure::{self, Figure, Outcome, compression};
+use crate::units::{Dimension, Fraction, Psi, Quantity, Unit, figure};
+
+use super::super::markdown::WIDTH;
+use super::super::words;
+use super::{Scene, Seen};
+
+/// All figures of an interview.
+#[derive(Clone, Debug, Serialize)]
+pub struct Measured {
+    pub figures: Vec<MeasureSaid>,
+    pub lacking: Vec<Lacking>,
+    pub compression: Option<Bars>,
+    /// Amounts as they were typed.
+    pub readings: Vec<Seen>,
+}
+
+#[derive(Clone, Debug, Serialize)]
+pub struct MeasureSaid {
+    pub title: String,
+    pub figure: String,
+    pub how: String,
+}
+
+/// Measures that could not be worked out for one reason.
+#[derive(Clone, Debug, Serialize)]
+pub struct Lacking {
+    pub titles: String,
+    pub reason: String,
+}
+
+/// Compression by cylinder.
+#[derive(Clone, Debug, Serialize)]
+pub struct Bars {
+    /// In plain characters.
+    pub lines: Vec<String>,
+    pub bars: Vec<Bar>,
+    pub highest: String,
+    /// Readings of one cylinder that lie apart.
+    pub apart: Vec<String>,
+}
+
+#[derive(Clone, Debug, Serialize)]
+pub struct Bar {
+    pub cylinder: usize,
+    /// Of the highest, in thousandths.
+    pub share: u32,
+    pub reading: Option<String>,
+    pub low: bool,
+}
+
+impl Measured {
+    pub(super) fn of(scene: &Scene<'_, '_>) -> Self {
+        let live = &scene.path().live;
+        let outcomes = &scene.judgement.measures;
+        let said = |outcome: &Outcome| {
+            let about = outcome.id.about();
+            let figure = figure_said(about, outcome.figure?, live);
+            Some(MeasureSaid { title: words::capital(about.title), figure, how: outcome.how.clone() })
+        };
+        Self {
+            figures: outcomes.iter().filter_map(said).collect(),
+            lacking: lacking(outcomes, live),
+            compression: bars_of(scene),
+            readings: readings(scene),
+        }
+    }
+}
+
+/// The figure in its house unit, in the buyer's own unit first where that is another.
+fn figure_said(about: &MeasureName, value: Figure, live: &Live<'_>) -> String {
+    let number = match value {
+        Figure::Word(word) => return word_said(word).to_owned(),
+        Figure::Number(number) => number,
+    };
+    let unit = Unit::from_symbol(about.unit);
+    match (about.unit, unit) {
+        ("", _) => Fraction(number).to_string(),
+        ("year", _) => figure(number, 0),
+        (_, Some(unit)) => {
+            let house = format!("{} {unit}", figure(number, 2));
+            match own_unit(about, unit.dimension(), live).filter(|own| *own != unit) {
+                Some(own) => format!("{} {own} ({house})", figure(Quantity::new(number, unit).to(own).number, 1)),
+                None => house,
+            }
+        }
+        (unit, None) => format!("{} {unit}", figure(number, 1)),
+    }
+}
+
+/// The unit in which the buyer typed what the measure reads.
+fn own_unit(about: &MeasureName, dimension: Dimension, live: &Live<'_>) -> Option<Unit> {
+    let units = about.reads.iter().filter_map(|id| match live.value(id)? {
+        Value::Amount(quantity) => Some(quantity.unit),
+        Value::Readings(readings) => readings.iter().flatten().next().map(|quantity| quantity.unit),
+        _ => None,
+    });
+    units.into_iter().find(|unit| unit.dimension() == dimension)
+}
+
+/// The words of measures that are ids rather than words.
+fn word_said(word: &'static str) -> &'static str {
+    match word {
+        "misfit" => "they do not fit",
+        "fits" => "they fit",
+        "does-not" => "no rise",
+        "rises" => "a rise",
+        "not-covered" => "not asked for by law here",
+        "required" => "asked for by law",
+        "fault" => "points to a fault",
+        "between" => "neither sound nor clearly at fault",
+        word => word,
+    }
+}
+
+/// What can't be worked out, by reason; what does not apply is left out.
+fn lacking(outcomes: &[Outcome], live: &Live<'_>) -> Vec<Lacking> {
+    let applies = |outcome: &&Outcome| {
+        let needs = outcome.id.about().needs;
+        needs.iter().all(|need| live.standing_of(need) != Standing::DoesNotApply)
+    };
+    let mut by_reason: Vec<(&str, Vec<String>)> = Vec::new();
+    for outcome in outcomes.iter().filter(|outcome| outcome.figure.is_none()).filter(applies) {
+        let title = outcome.id.about().title.to_owned();
+        match by_reason.iter_mut().find(|(reason, _)| *reason == outcome.how) {
+            Some((_, titles)) => titles.push(title),
+            None => by_reason.push((&outcome.how, vec![title])),
+        }
+    }
+    let said = |(reason, titles): (&str, Vec<String>)| Lacking { titles: words::list(&titles), reason: reason.to_owned() };
+    by_reason.into_iter().map(said).collect()
+}
+
+fn bars_of(scene: &Scene<'_, '_>) -> Option<Bars> {
+    let live = &scene.path().live;
+    let values = measure::compression_values(live, scene.path().date)?;
+    let first = live.readings("compression").and_then(|readings| readings.iter().flatten().next());
+    let unit = first.map_or(Unit::Psi, |quantity| quantity.unit);
+    let low = compression::low_cylinders(&values);
+    let highest = values.iter().flatten().map(|value| value.0).fold(0.0, f64::max);
+    let said = |value: Psi| format!("{} {unit}", figure(Quantity::from(value).to(unit).number, 1));
+    let bar = |(place, value): (usize, &Option<Psi>)| Bar {
+        cylinder: place + 1,
+        share: value.map_or(0, |value| words::thousandths(value.0, highest)),
+        reading: value.map(said),
+        low: low.contains(&(place + 1)),
+    };
+    Some(Bars {
+        lines: compression::bars(&values, unit, WIDTH),
+        bars: values.iter().enumerate().map(bar).collect(),
+        highest: said(Psi(highest)),
+        apart: measure::repeats_apart(live, scene.path().date),
+    })
+}
+
+/// Every amount on the path, as it was typed.
+fn readings(scene: &Scene<'_, '_>) -> Vec<Seen> {
+    let path = scene.path();
+    let typed = path.steps.iter().filter(|step| {
+        let amount = matches!(scene.knowledge().question(step.question).kind, Kind::Amount(_) | Kind::Readings(..));
+        amount && matches!(path.live.standing(step.question), Standing::Value(_))
+    });
+    typed.filter_map(|step| scene.seen(step.question)).collect()
+}

@@ -1,0 +1,82 @@
+//! The seller's paper: only the points to talk about. Nothing of value, chances, offers, verdict or other motors can
+//! get in, because none of it is in this view; what the buyer typed in his own words is left out too.
+
+use serde::Serialize;
+
+use crate::judge::Point;
+use crate::knowledge::FaultIx;
+
+use super::super::words;
+use super::points::main_fault;
+use super::{Head, Scene, Seen};
+
+#[derive(Clone, Debug, Serialize)]
+pub struct Seller {
+    pub head: Head,
+    /// Whether any cost is named.
+    pub costs: bool,
+    pub points: Vec<ForSeller>,
+}
+
+#[derive(Clone, Debug, Serialize)]
+pub struct ForSeller {
+    pub number: usize,
+    /// What was looked at.
+    pub about: String,
+    pub seen: Vec<Seen>,
+    /// What the buyer has to say, in words meant for the seller.
+    pub say: String,
+    /// What the seller may know.
+    pub question: Option<String>,
+    /// What the repair costs as a range.
+    pub cost: Option<String>,
+    /// What would settle it.
+    pub settle: Option<String>,
+    /// To be put right before a sale.
+    pub safety: bool,
+}
+
+impl Seller {
+    /// Points that lead to the same repair stand together under the gravest of them.
+    #[must_use]
+    pub fn of(scene: &Scene<'_, '_>) -> Self {
+        let mut points: Vec<(Option<FaultIx>, ForSeller)> = Vec::new();
+        for point in &scene.judgement.points {
+            let fault = main_fault(scene, &scene.knowledge().findings[point.finding.0]);
+            let same = points.iter_mut().find(|(other, _)| fault.is_some() && *other == fault);
+            match same {
+                Some((_, said)) => said.add(scene.seen_for(point), point),
+                None => points.push((fault, for_seller(scene, points.len() + 1, point, fault))),
+            }
+        }
+        let points: Vec<ForSeller> = points.into_iter().map(|(_, said)| said).collect();
+        Self { head: Head::of(scene), costs: points.iter().any(|point| point.cost.is_some()), points }
+    }
+}
+
+impl ForSeller {
+    fn add(&mut self, seen: Vec<Seen>, point: &Point) {
+        for one in seen {
+            if !self.seen.contains(&one) {
+                self.seen.push(one);
+            }
+        }
+        self.safety |= point.safety;
+    }
+}
+
+fn for_seller(scene: &Scene<'_, '_>, number: usize, point: &Point, fault: Option<FaultIx>) -> ForSeller {
+    let finding = &scene.knowledge().findings[point.finding.0];
+    let fault = fault.map(|fault| &scene.knowledge().faults[fault.0]);
+    let about = finding.check.map_or(finding.title.as_str(), |check| scene.brief(check));
+    ForSeller {
+        number,
+        about: words::capital(about),
+        seen: scene.seen_for(point),
+        say: finding.bargain.clone().unwrap_or_default(),
+        question: fault.map(|fault| fault.seller.clone()),
+        cost: point.size.map(|size| scene.purse.span(size.low, size.high)),
+        settle: fault.map(|fault| fault.settle.clone()).or_else(|| finding.clears.clone()),
+        safety: point.safety,
+    }
+}

@@ -1,0 +1,117 @@
+//! What was not checked and why: core checks first, then the rest by stage, early ends, and what stays possible.
+
+use serde::Serialize;
+
+use crate::answers::{Standing, Value};
+use crate::knowledge::{Grade, QuestionIx};
+use crate::path::{State, Step, is_seen};
+
+use super::super::words;
+use super::{Scene, Seen};
+
+/// Everything nobody has seen.
+#[derive(Clone, Debug, Serialize)]
+pub struct Unseen {
+    pub core: Vec<Seen>,
+    pub stages: Vec<StageGaps>,
+    /// Not dealt with yet, in one line.
+    pub open: Option<String>,
+    pub open_count: usize,
+    pub ended: Vec<EndSaid>,
+    /// Read as their untold choice.
+    pub untold: Vec<Seen>,
+    pub stops_left: Option<String>,
+    pub serious_left: Option<String>,
+}
+
+#[derive(Clone, Debug, Serialize)]
+pub struct StageGaps {
+    pub stage: String,
+    pub gaps: Vec<Seen>,
+}
+
+/// An early end: what was said, why it ends there, and what it shut.
+#[derive(Clone, Debug, Serialize)]
+pub struct EndSaid {
+    pub brief: String,
+    pub said: String,
+    pub because: String,
+    pub shut: Option<String>,
+}
+
+impl Unseen {
+    pub(super) fn of(scene: &Scene<'_, '_>) -> Self {
+        let core = &scene.judgement.verdict.unseen;
+        let steps = || scene.path().steps.iter().filter(|step| !core.contains(&step.question) && scene.may_tell(step.question));
+        let open: Vec<String> =
+            steps().filter(|step| step.state == State::Open).map(|step| scene.brief(step.question).to_owned()).collect();
+        let untold = scene.path().steps.iter().filter(|step| {
+            matches!(scene.path().live.standing(step.question), Standing::Silent(Some(_)))
+        });
+        Self {
+            core: core.iter().map(|ix| gap(scene, *ix)).collect(),
+            stages: by_stage(scene, steps()),
+            open_count: open.len(),
+            open: (!open.is_empty()).then(|| words::list(&open)),
+            ended: ends(scene),
+            untold: untold.filter_map(|step| scene.seen(step.question)).collect(),
+            stops_left: left(scene, Grade::Stop),
+            serious_left: left(scene, Grade::Serious),
+        }
+    }
+}
+
+/// An answer that shows nothing is quoted; otherwise the reason why there is none.
+fn gap(scene: &Scene<'_, '_>, ix: QuestionIx) -> Seen {
+    let question = scene.knowledge().question(ix);
+    let said = match scene.path().live.standing(ix) {
+        Standing::Value(value) => format!("\"{}\", which shows nothing", scene.value_said(question, value)),
+        _ => scene.why_silent(ix),
+    };
+    Seen { brief: words::capital(&question.brief), said, taken_as: None }
+}
+
+/// What was answered with "can't tell" or "not done", and answers that show nothing.
+fn by_stage<'p>(scene: &Scene<'_, '_>, steps: impl Iterator<Item = &'p Step>) -> Vec<StageGaps> {
+    let mut stages: Vec<StageGaps> = Vec::new();
+    for step in steps {
+        let shows_nothing = step.state == State::Value && is_check(scene, step.question) && !is_seen(scene.path(), step.question);
+        if !(shows_nothing || matches!(step.state, State::CantTell | State::NotDone)) {
+            continue;
+        }
+        let stage = &scene.knowledge().stage_of(step.question).title;
+        if stages.last().is_none_or(|last| last.stage != *stage) {
+            stages.push(StageGaps { stage: stage.clone(), gaps: Vec::new() });
+        }
+        if let Some(last) = stages.last_mut() {
+            last.gaps.push(gap(scene, step.question));
+        }
+    }
+    stages
+}
+
+/// Whether any finding hangs on a question.
+pub(super) fn is_check(scene: &Scene<'_, '_>, ix: QuestionIx) -> bool {
+    scene.knowledge().findings.iter().any(|finding| finding.check == Some(ix))
+}
+
+fn ends(scene: &Scene<'_, '_>) -> Vec<EndSaid> {
+    let said = scene.path().ended.iter().map(|ended| {
+        let question = scene.knowledge().question(ended.after);
+        let shut: Vec<String> = ended.shut.iter().map(|ix| scene.brief(*ix).to_owned()).collect();
+        EndSaid {
+            brief: words::capital(&question.brief),
+            said: scene.value_said(question, &Value::One(ended.choice.clone())),
+            because: words::sentence(&ended.because),
+            shut: (!shut.is_empty()).then(|| words::list(&shut)),
+        }
+    });
+    said.collect()
+}
+
+/// Findings of a grade that nobody can rule out, in words.
+fn left(scene: &Scene<'_, '_>, grade: Grade) -> Option<String> {
+    let findings = scene.judgement.findings.not_ruled_out.iter().map(|ix| &scene.knowledge().findings[ix.0]);
+    let titles: Vec<&str> = findings.filter(|finding| finding.grade == grade).map(|finding| finding.title.as_str()).collect();
+    (!titles.is_empty()).then(|| titles.join("; "))
+}

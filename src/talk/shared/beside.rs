@@ -1,0 +1,146 @@
+//! What stands beside answers: notes, photos, the reason something was not done, the answers so far.
+
+use std::path::{Path, PathBuf};
+
+use crate::answers::{Said, parse::plain_text};
+use crate::knowledge::QuestionIx;
+use crate::talk::{Act, Leave, Turn};
+
+use super::lines::acts;
+use super::pick::{Picked, choose};
+use super::say::{hang, quiet, say};
+use super::{Desk, Heard, Ink};
+
+/// A note: the words given with the key, or lines until an empty one, or from the editor.
+pub fn note(desk: &mut dyn Desk, turn: &Turn<'_>, given: &str) -> Result<Option<Act>, Leave> {
+    let text = if given.is_empty() { note_lines(desk, turn)? } else { Some(given.to_owned()) };
+    let Some(text) = text else {
+        quiet(desk, "The note stays as it was.");
+        return Ok(None);
+    };
+    // A note is one paragraph, whatever it was typed into: it is shown and printed as one.
+    let text = plain_text(&text);
+    quiet(desk, if text.is_empty() { "The note is taken away." } else { "Noted." });
+    Ok(Some(Act::Note(text)))
+}
+
+/// `None` when nothing was written.
+fn note_lines(desk: &mut dyn Desk, turn: &Turn<'_>) -> Result<Option<String>, Leave> {
+    let editor = desk.editor();
+    let mut hint = vec!["Write, and end with an empty line.".to_owned()];
+    hint.extend(editor.as_ref().map(|editor| format!("e alone opens {editor}.")));
+    hint.extend(turn.note.map(|_| "What you write takes the old note's place; - alone takes it away.".to_owned()));
+    say(desk, &hint.join(" "));
+    let mut lines: Vec<String> = Vec::new();
+    loop {
+        let kept = if lines.is_empty() && desk.seen() { turn.note.unwrap_or("") } else { "" };
+        let Heard::Text(line) = desk.read(kept)? else { return Ok(None) };
+        match line.trim() {
+            "" => break,
+            "-" if lines.is_empty() => return Ok(Some(String::new())),
+            "e" if lines.is_empty() && editor.is_some() => match desk.edit(turn.note.unwrap_or("")) {
+                Ok(text) => return Ok(Some(text)),
+                Err(why) => say(desk, &format!("{why} Write it here instead.")),
+            },
+            _ => lines.push(line),
+        }
+    }
+    Ok((!lines.is_empty()).then(|| lines.join(" ")))
+}
+
+/// A photo by its path, which must be there.
+pub fn photo(desk: &mut dyn Desk, given: &str) -> Result<Option<Act>, Leave> {
+    let mut kept = String::new();
+    let mut given = given.to_owned();
+    loop {
+        if given.is_empty() {
+            say(desk, "Where is the photo? Its path, such as ~/photos/oil.jpg. Enter alone goes back.");
+            let Heard::Text(text) = desk.read(&kept)? else { return Ok(None) };
+            given = text;
+        }
+        if given.trim().is_empty() {
+            return Ok(None);
+        }
+        let path = full_path(&given, desk.home().as_deref());
+        match check_photo(&path) {
+            Ok(()) => {
+                let path = path.to_string_lossy().into_owned();
+                hang(desk, Ink::Quiet, "  = ", &format!("photo {path}"));
+                return Ok(Some(Act::Photo(path)));
+            }
+            Err(why) => say(desk, &why),
+        }
+        kept = std::mem::take(&mut given);
+    }
+}
+
+/// The path as it was meant: quotes of a dropped file taken off, `~` expanded, from the root.
+fn full_path(given: &str, home: Option<&Path>) -> PathBuf {
+    let bare: String = given.chars().filter(|c| !acts(*c)).collect();
+    let bare = bare.trim();
+    let quoted = |mark: char| bare.strip_prefix(mark).and_then(|rest| rest.strip_suffix(mark));
+    let bare = quoted('\'').or_else(|| quoted('"')).map_or_else(|| bare.replace("\\ ", " "), str::to_owned);
+    let path = match (bare.strip_prefix("~/"), home) {
+        (Some(rest), Some(home)) => home.join(rest),
+        _ => PathBuf::from(bare),
+    };
+    std::path::absolute(&path).unwrap_or(path)
+}
+
+fn check_photo(path: &Path) -> Result<(), String> {
+    match std::fs::metadata(path) {
+        Ok(found) if found.is_file() => Ok(()),
+        Ok(_) => Err(format!("{} is a folder. Name the photo in it.", path.display())),
+        Err(_) => Err(format!(
+            "There is no file {}. Look at the name once more, or press Enter alone to go on without.",
+            path.display()
+        )),
+    }
+}
+
+/// Not done, with the reason given or asked for.
+pub fn not_done(desk: &mut dyn Desk, given: &str) -> Result<Option<Said>, Leave> {
+    if !given.is_empty() {
+        return Ok(Some(Said::NotDone(plain_text(given))));
+    }
+    say(desk, "Why not? A word or two for the paper, or Enter for none.");
+    match desk.read("")? {
+        Heard::Text(reason) => Ok(Some(Said::NotDone(plain_text(&reason)))),
+        Heard::List(_) | Heard::Back => Ok(None),
+    }
+}
+
+/// The answers so far, and which one to change.
+pub fn answers(desk: &mut dyn Desk, turn: &Turn<'_>) -> Result<Option<QuestionIx>, Leave> {
+    if turn.so_far.is_empty() {
+        say(desk, "Nothing has been answered yet.");
+        return Ok(None);
+    }
+    let items: Vec<String> =
+        turn.so_far.iter().map(|earlier| format!("{}: {}", earlier.brief, earlier.text)).collect();
+    let picked =
+        choose(desk, "Your answers so far", &items, "A number to change that one, or Enter to go on.", true)?;
+    Ok(match picked {
+        Picked::Item(place) => Some(turn.so_far[place].ix),
+        Picked::Nothing => None,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn paths_are_taken_as_they_are_pasted() {
+        let home = Some(Path::new("/home/kim"));
+        for given in [
+            "~/my photo.jpg",
+            " '/home/kim/my photo.jpg' ",
+            "\"/home/kim/my photo.jpg\"",
+            "/home/kim/my\\ photo.jpg",
+        ] {
+            assert_eq!(full_path(given, home), Path::new("/home/kim/my photo.jpg"), "{given}");
+        }
+        assert!(full_path("oil.jpg", home).is_absolute());
+    }
+}

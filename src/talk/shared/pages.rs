@@ -1,0 +1,84 @@
+//! Waiting before something that matters scrolls out of a small window: cautions, the card, what a stage is about.
+//!
+//! Only a front end that knows its rows waits. An answer typed while it waits is handed on to the question.
+
+use crate::talk::Leave;
+
+use super::command::{What, command};
+use super::say::quiet;
+use super::{Desk, Heard};
+
+/// What ended an opening early.
+pub enum Ended {
+    Left(Leave),
+    Back,
+}
+
+impl From<Leave> for Ended {
+    fn from(leave: Leave) -> Self {
+        Self::Left(leave)
+    }
+}
+
+/// What has been put since the person last pressed Enter.
+#[derive(Clone, Debug, Default)]
+pub struct Unread {
+    /// Something that matters is among it.
+    pub matters: bool,
+    /// Lines since the first that matters.
+    pub lines: usize,
+    /// An answer typed before its question.
+    pub early: Option<String>,
+}
+
+impl Unread {
+    /// A line was put.
+    pub fn line(&mut self) {
+        self.lines += usize::from(self.matters);
+    }
+
+    /// All was read.
+    pub fn read(&mut self) {
+        (self.matters, self.lines) = (false, 0);
+    }
+}
+
+/// From here on it matters that it is read.
+pub fn matters(desk: &mut dyn Desk) {
+    desk.manner().unread.matters = true;
+}
+
+/// Waits where so many lines more would push what matters out of the window.
+pub fn room_for(desk: &mut dyn Desk, lines: usize) -> Result<(), Ended> {
+    let rows = desk.rows().unwrap_or(usize::MAX);
+    let unread = &desk.manner().unread;
+    // One row for the line that is typed in, one for the words that say what to do.
+    if unread.lines > 0 && unread.lines.saturating_add(lines) > rows.saturating_sub(2) {
+        wait(desk, "(Enter goes on)")?;
+        matters(desk);
+    }
+    Ok(())
+}
+
+/// Waits for Enter; back and stop are heard too, and an answer is kept for its question.
+pub fn wait(desk: &mut dyn Desk, words: &str) -> Result<(), Ended> {
+    if desk.manner().unread.early.is_some() {
+        return Ok(());
+    }
+    quiet(desk, words);
+    let text = match desk.read("")? {
+        Heard::Back => return Err(Ended::Back),
+        Heard::List(_) => return Ok(()),
+        Heard::Text(text) => text.trim().to_owned(),
+    };
+    match command(&text, &[], false).map(|command| command.what) {
+        Some(What::Back) => return Err(Ended::Back),
+        Some(What::Stop) => return Err(Ended::Left(Leave::Stop)),
+        _ => {}
+    }
+    let agrees = ["", "y", "yes", "ok", "okay", "ready", "next", "go on"];
+    if !agrees.contains(&text.to_lowercase().as_str()) {
+        desk.manner().unread.early = Some(text);
+    }
+    Ok(())
+}
