@@ -39,7 +39,9 @@ pub struct Everywhere {
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Begin an interview
-    #[command(after_help = "Examples:\n  skeg start\n  skeg start harbour-40 --short\n  skeg start second --boat-from harbour-40")]
+    #[command(
+        after_help = "Examples:\n  skeg start\n  skeg start harbour-40 --short\n  skeg start second --boat-from harbour-40"
+    )]
     Start {
         /// Its name; left out: motor-1, motor-2, …
         name: Option<String>,
@@ -63,7 +65,9 @@ pub enum Command {
     #[command(after_help = "Example:\n  skeg change harbour-40 gear-oil")]
     Change { name: String, id: String },
     /// Write the report of an interview
-    #[command(after_help = "Examples:\n  skeg report harbour-40\n  skeg report harbour-40 --for mechanic -o mechanic.md\n  skeg report harbour-40 --format json")]
+    #[command(
+        after_help = "Examples:\n  skeg report harbour-40\n  skeg report harbour-40 --for mechanic -o mechanic.md\n  skeg report harbour-40 --format json"
+    )]
     Report {
         name: String,
         #[command(flatten)]
@@ -78,14 +82,19 @@ pub enum Command {
         minutes: Option<f64>,
     },
     /// Put an answers file through the same checks; nothing is saved
-    #[command(after_help = "Examples:\n  skeg replay examples/milky-gearcase.json\n  skeg replay answers.json --format json")]
+    #[command(
+        after_help = "Examples:\n  skeg replay examples/milky-gearcase.json\n  skeg replay answers.json --format json"
+    )]
     Replay {
         file: PathBuf,
         #[command(flatten)]
         paper: Paper,
     },
     /// Look at the question files
-    #[command(subcommand, after_help = "Examples:\n  skeg questions check --questions my-questions\n  skeg questions copy my-questions")]
+    #[command(
+        subcommand,
+        after_help = "Examples:\n  skeg questions check --questions my-questions\n  skeg questions copy my-questions"
+    )]
     Questions(Questions),
     /// Completions for a shell
     #[command(after_help = "Example:\n  skeg completions bash > skeg.bash")]

@@ -28,14 +28,19 @@ fn badness(judgement: &Judgement<'_>, question: QuestionIx) -> i32 {
         Grade::Stop => 3,
     });
     let all: Vec<i32> = own.collect();
-    if all.iter().all(|bad| *bad < 0) { all.into_iter().min().unwrap_or(0) } else { all.into_iter().max().unwrap_or(0) }
+    if all.iter().all(|bad| *bad < 0) {
+        all.into_iter().min().unwrap_or(0)
+    } else {
+        all.into_iter().max().unwrap_or(0)
+    }
 }
 
 /// The record with another value at a question, its follow-ups unanswered.
 fn with(record: &Record, question: QuestionIx, said: Option<Said>) -> Record {
     let mut changed = record.clone();
     changed.answer_mut(question).said = said;
-    for other in knowledge().places().filter(|other| *other != question && knowledge().root_of(*other) == question) {
+    for other in knowledge().places().filter(|other| *other != question && knowledge().root_of(*other) == question)
+    {
         changed.answer_mut(other).said = None;
     }
     changed
@@ -81,17 +86,24 @@ fn compare_choices(record: &Record, question: QuestionIx, broken: &mut Vec<Strin
     for choice in knowledge().question(question).choices() {
         let changed = with(record, question, Some(Said::Value(Value::One(choice.id.clone()))));
         let judgement = judged(&changed);
-        outcomes.push((badness(&judgement, question), ceiling(&judgement), choice.id.clone(), asked(&changed, question)));
+        outcomes.push((
+            badness(&judgement, question),
+            ceiling(&judgement),
+            choice.id.clone(),
+            asked(&changed, question),
+        ));
     }
     let mut compared = 0;
     for (bad_a, ceiling_a, id_a, asked_a) in &outcomes {
         for (bad_b, ceiling_b, id_b, asked_b) in &outcomes {
             if bad_a > bad_b && asked_a == asked_b {
                 compared += 1;
-                let dearer = beyond_ordinary(record, question, id_a) + 1e-6 >= beyond_ordinary(record, question, id_b);
+                let dearer =
+                    beyond_ordinary(record, question, id_a) + 1e-6 >= beyond_ordinary(record, question, id_b);
                 if ceiling_a > ceiling_b || !dearer {
                     let id = &knowledge().question(question).id;
-                    broken.push(format!("{id}: {id_a} ({bad_a}) has {ceiling_a}, {id_b} ({bad_b}) has {ceiling_b}"));
+                    broken
+                        .push(format!("{id}: {id_a} ({bad_a}) has {ceiling_a}, {id_b} ({bad_b}) has {ceiling_b}"));
                 }
             }
         }

@@ -33,7 +33,17 @@ impl<'b> Interview<'b> {
     pub fn open(bench: &'b Bench, saved: Saved, talk: Box<dyn Talk>) -> Result<Self, String> {
         let held = bench.store.hold(&saved.name)?;
         let ends_told = said::told_already(&walk(&bench.knowledge, &saved.record, saved.date));
-        Ok(Self { bench, held, saved, talk, goto: None, stage_shown: None, card_shown: false, ends_told, rest_agreed: false })
+        Ok(Self {
+            bench,
+            held,
+            saved,
+            talk,
+            goto: None,
+            stage_shown: None,
+            card_shown: false,
+            ends_told,
+            rest_agreed: false,
+        })
     }
 
     /// Saves it as it stands.
@@ -172,7 +182,7 @@ impl<'b> Interview<'b> {
     fn go_back(&mut self, ix: QuestionIx) {
         let path = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
         let earlier = path.steps.iter().filter(|step| step.question < ix && step.state != State::Open);
-        match earlier.last().map(|step| step.question) {
+        match earlier.into_iter().next_back().map(|step| step.question) {
             Some(to) => self.goto = Some(to),
             None => {
                 self.talk.tell(&Words::Plain("This is the first question.".into()));
@@ -221,10 +231,7 @@ impl<'b> Interview<'b> {
         if matches!(leave, Leave::HangUp) {
             return;
         }
-        self.talk.tell(&Words::Plain(format!(
-            "All is kept. Carry on with: skeg resume {}",
-            self.saved.name
-        )));
+        self.talk.tell(&Words::Plain(format!("All is kept. Carry on with: skeg resume {}", self.saved.name)));
     }
 }
 

@@ -50,7 +50,11 @@ fn planned(judgement: &Judgement<'_>, minutes: f64) -> String {
     let _ = writeln!(text, "The best use of {minutes} minutes, in walking order ({} min)", rounded(plan.minutes));
     plan.checks.iter().for_each(|next| line(&mut text, judgement, next));
     if plan.worth > 0.5 {
-        let _ = writeln!(text, "Beside the core and safety checks, together worth up to {:.0}. Typical, from memory; get a quote.", plan.worth);
+        let _ = writeln!(
+            text,
+            "Beside the core and safety checks, together worth up to {:.0}. Typical, from memory; get a quote.",
+            plan.worth
+        );
     }
     text
 }

@@ -41,7 +41,10 @@ pub fn put(bench: &Bench, output: &Output, text: &str) -> Result<Ending, String>
 
 fn may_replace(bench: &Bench, path: &Path) -> Result<bool, String> {
     if !bench.around.can_ask() {
-        return Err(format!("{} is there already and skeg did not write it: --force writes over it", path.display()));
+        return Err(format!(
+            "{} is there already and skeg did not write it: --force writes over it",
+            path.display()
+        ));
     }
     let question = format!("{} is there already and skeg did not write it. Write over it?", path.display());
     bench.around.talk().confirm(&question).map_err(|_| format!("{} is left as it was", path.display()))

@@ -52,7 +52,11 @@ fn draw(knowledge: &Knowledge) -> String {
         }
         for choice in question.choices().iter().filter(|choice: &&Choice| !choice.closes.is_empty()) {
             for stage in &choice.closes {
-                let _ = writeln!(text, "  \"{}\" -> \"end of {stage}\" [style=dashed, label=\"{}\"];", question.id, choice.id);
+                let _ = writeln!(
+                    text,
+                    "  \"{}\" -> \"end of {stage}\" [style=dashed, label=\"{}\"];",
+                    question.id, choice.id
+                );
             }
         }
     }
@@ -84,5 +88,10 @@ fn copy(folder: &std::path::Path) -> Result<String, String> {
         let path = folder.join(&file.name);
         fs::write(&path, &file.text).map_err(|error| told(&path, error))?;
     }
-    Ok(format!("{} files copied to {}; use them with --questions {}\n", files.len(), folder.display(), folder.display()))
+    Ok(format!(
+        "{} files copied to {}; use them with --questions {}\n",
+        files.len(),
+        folder.display(),
+        folder.display()
+    ))
 }

@@ -10,7 +10,10 @@ use crate::talk::{Talk, Words};
 pub fn reply(talk: &mut dyn Talk, path: &Path<'_>, ix: QuestionIx) {
     let question = path.knowledge.question(ix);
     let words = match &path.record.answer(ix).said {
-        Some(Said::CantTell) => Some("Fine, nobody has to know everything. It goes on the list of things that were not looked at.".to_owned()),
+        Some(Said::CantTell) => Some(
+            "Fine, nobody has to know everything. It goes on the list of things that were not looked at."
+                .to_owned(),
+        ),
         Some(Said::NotDone(_)) => Some("All right, it stays on the list as not done.".to_owned()),
         Some(Said::Value(value)) => {
             let by_condition = question.replies.iter().find(|reply| path.view().holds(&reply.when) == Truth::Yes);
@@ -73,8 +76,15 @@ pub fn ends(talk: &mut dyn Talk, path: &Path<'_>, told: &mut Vec<(QuestionIx, St
         }
         told.push(key);
         let closed: Vec<&str> = ended.closes.iter().map(|id| stage_title(path.knowledge, id.as_str())).collect();
-        let what = if closed.contains(&"") { "The interview ends here".to_owned() } else { format!("Here this part ends: {}", closed.join("; ")) };
-        talk.tell(&Words::Ended(format!("{what}. {} What was left out goes on the mechanic's list.", ended.because)));
+        let what = if closed.contains(&"") {
+            "The interview ends here".to_owned()
+        } else {
+            format!("Here this part ends: {}", closed.join("; "))
+        };
+        talk.tell(&Words::Ended(format!(
+            "{what}. {} What was left out goes on the mechanic's list.",
+            ended.because
+        )));
     }
 }
 
@@ -104,7 +114,9 @@ pub fn effects(before: &Path<'_>, ix: QuestionIx, said: &Said) -> Option<String>
     let mut record: Record = before.record.clone();
     *record.answer_mut(ix) = Answer { said: Some(said.clone()), ..before.record.answer(ix).clone() };
     let after = walk(knowledge, &record, before.date);
-    let briefs = |all: Vec<QuestionIx>| all.iter().map(|ix| knowledge.question(*ix).brief.clone()).collect::<Vec<_>>().join(", ");
+    let briefs = |all: Vec<QuestionIx>| {
+        all.iter().map(|ix| knowledge.question(*ix).brief.clone()).collect::<Vec<_>>().join(", ")
+    };
     let answered = |path: &Path<'_>, ix: QuestionIx| path.step(ix).is_some_and(|step| step.state != State::Open);
     let asked = knowledge.places().filter(|other| *other != ix);
     let (mut sleep, mut wake, mut open) = (Vec::new(), Vec::new(), 0);
@@ -118,7 +130,11 @@ pub fn effects(before: &Path<'_>, ix: QuestionIx, said: &Said) -> Option<String>
     }
     let mut parts = Vec::new();
     if !sleep.is_empty() {
-        parts.push(format!("puts {} to sleep ({}); they come back if you change it again", count(sleep.len(), "answer"), briefs(sleep)));
+        parts.push(format!(
+            "puts {} to sleep ({}); they come back if you change it again",
+            count(sleep.len(), "answer"),
+            briefs(sleep)
+        ));
     }
     if !wake.is_empty() {
         parts.push(format!("wakes {} ({})", count(wake.len(), "answer"), briefs(wake)));

@@ -23,7 +23,8 @@ pub fn open(talk: &mut dyn Talk, path: &Path<'_>, place: usize) {
 
 fn open_minutes(path: &Path<'_>, place: usize) -> f64 {
     let open = path.steps.iter().filter(|step| step.state == State::Open);
-    let questions = open.map(|step| path.knowledge.question(step.question)).filter(|question| question.stage == place);
+    let questions =
+        open.map(|step| path.knowledge.question(step.question)).filter(|question| question.stage == place);
     questions.map(|question| question.minutes + question.wait.as_ref().map_or(0.0, |wait| wait.minutes)).sum()
 }
 
@@ -71,7 +72,9 @@ fn leave_home(talk: &mut dyn Talk, path: &Path<'_>, place: usize, stage: &Stage)
         .map(|finding| format!("- {}", finding.title))
         .collect();
     if settled.is_empty() {
-        talk.tell(&Words::Plain("Nothing is settled yet: too little was known. That is no reason not to go.".into()));
+        talk.tell(&Words::Plain(
+            "Nothing is settled yet: too little was known. That is no reason not to go.".into(),
+        ));
     } else {
         talk.tell(&Words::Picture(settled));
     }

@@ -33,7 +33,9 @@ pub fn start(bench: &Bench, name: Option<String>, short: bool, boat_from: Option
     let name = name.unwrap_or_else(|| bench.store.free_name());
     check_name(&name)?;
     if bench.store.has(&name) {
-        return Err(format!("there is an interview {name:?} already: carry on with skeg resume {name}, or take another name"));
+        return Err(format!(
+            "there is an interview {name:?} already: carry on with skeg resume {name}, or take another name"
+        ));
     }
     let mut saved = Saved::new(&name, bench.around.today, &bench.knowledge);
     saved.short = short;
@@ -59,7 +61,9 @@ pub fn resume(bench: &Bench, name: Option<String>) -> Result<Ending, String> {
         None => {
             let entries = bench.store.list(&bench.knowledge)?;
             let latest = entries.iter().find(|entry| entry.saved.is_ok());
-            latest.map(|entry| entry.name.clone()).ok_or("there is no interview to carry on with: skeg start begins one")?
+            latest
+                .map(|entry| entry.name.clone())
+                .ok_or("there is no interview to carry on with: skeg start begins one")?
         }
     };
     let saved = bench.store.load(&name, &bench.knowledge)?;

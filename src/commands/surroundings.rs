@@ -33,7 +33,10 @@ impl Surroundings {
     /// # Errors
     /// There is no place to keep interviews.
     pub fn read(everywhere: &Everywhere) -> Result<Self, String> {
-        let named = everywhere.home.clone().or_else(|| std::env::var_os("SKEG_HOME").filter(|home| !home.is_empty()).map(PathBuf::from));
+        let named = everywhere
+            .home
+            .clone()
+            .or_else(|| std::env::var_os("SKEG_HOME").filter(|home| !home.is_empty()).map(PathBuf::from));
         let home = match named {
             Some(home) => home,
             None => etcetera::choose_base_strategy()

@@ -20,7 +20,11 @@ pub fn prepare<'a>(path: &'a Path<'a>, ix: QuestionIx, short: bool, card_shown: 
         stage: &stage.title,
         done: path.steps.iter().filter(|step| step.state != State::Open).count(),
         about: path.steps.len(),
-        cautions: view.cautions(&question.cautions).into_iter().map(|caution| (caution.level, caution.text.as_str())).collect(),
+        cautions: view
+            .cautions(&question.cautions)
+            .into_iter()
+            .map(|caution| (caution.level, caution.text.as_str()))
+            .collect(),
         card: stage.card.as_ref().filter(|_| question.card && !card_shown),
         picture: question.picture.as_ref().and_then(|id| knowledge.picture(id)),
         wait: question.wait.as_ref(),
@@ -63,7 +67,8 @@ pub fn said_words(question: &Question, said: &Said) -> String {
         Said::Value(Value::Many(choices)) => choices.iter().map(label).collect::<Vec<_>>().join("; "),
         Said::Value(Value::Each(choices)) if choices.len() == 1 => format!("all: {}", label(&choices[0])),
         Said::Value(Value::Each(choices)) => {
-            let each = choices.iter().enumerate().map(|(place, choice)| format!("{}: {}", place + 1, label(choice)));
+            let each =
+                choices.iter().enumerate().map(|(place, choice)| format!("{}: {}", place + 1, label(choice)));
             each.collect::<Vec<_>>().join("; ")
         }
         other => said_text(other),

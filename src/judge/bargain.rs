@@ -53,7 +53,9 @@ pub fn item_of(path: &Path<'_>, finding: FindingIx) -> Option<ItemIx> {
     let knowledge = path.knowledge;
     let finding = &knowledge.findings[finding.0];
     let strongest = finding.speaks_for.iter().rev().max_by_key(|(_, strength)| *strength);
-    let by_fault = strongest.filter(|(_, strength)| *strength >= Strength::Fair).map(|(fault, _)| knowledge.faults[fault.0].item);
+    let by_fault = strongest
+        .filter(|(_, strength)| *strength >= Strength::Fair)
+        .map(|(fault, _)| knowledge.faults[fault.0].item);
     // Of the purchases named, the one that is sure for this motor.
     let sure = costs::sure_items(&path.view());
     by_fault.or_else(|| finding.costs.iter().copied().find(|item| sure.contains(item)))

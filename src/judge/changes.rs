@@ -52,9 +52,13 @@ pub fn changes(path: &Path<'_>, money: &Money, sums: Option<&Sums>) -> Vec<Chang
         if question.follows.is_some() || !speaks(path, step.question) || settled(path, step.question) {
             continue;
         }
-        let mut rough: Vec<Rough> =
-            extremes(path, step.question).into_iter().map(|value| roughly(path, step.question, value, money)).collect();
-        rough.sort_by(|a, b| (a.call == Call::WalkAway).cmp(&(b.call == Call::WalkAway)).then(a.cost.total_cmp(&b.cost)));
+        let mut rough: Vec<Rough> = extremes(path, step.question)
+            .into_iter()
+            .map(|value| roughly(path, step.question, value, money))
+            .collect();
+        rough.sort_by(|a, b| {
+            (a.call == Call::WalkAway).cmp(&(b.call == Call::WalkAway)).then(a.cost.total_cmp(&b.cost))
+        });
         if rough.len() < 2 {
             continue;
         }
@@ -74,7 +78,8 @@ pub fn changes(path: &Path<'_>, money: &Money, sums: Option<&Sums>) -> Vec<Chang
     gaps.truncate(KEPT);
     let turned = |question: QuestionIx, rough: Rough| {
         let record = answered(path, question, &rough.value);
-        let ceiling = if rough.call == Call::WalkAway { None } else { ceiling(path.knowledge, &record, path.date, sums) };
+        let ceiling =
+            if rough.call == Call::WalkAway { None } else { ceiling(path.knowledge, &record, path.date, sums) };
         Turn { value: rough.value, call: rough.call, ceiling }
     };
     gaps.into_iter()
@@ -93,7 +98,8 @@ fn speaks(path: &Path<'_>, question: QuestionIx) -> bool {
 
 /// A value that counts as seen and is no "the seller doesn't know".
 fn settled(path: &Path<'_>, question: QuestionIx) -> bool {
-    let soft = matches!(&path.record.answer(question).said, Some(Said::Value(Value::One(choice))) if *choice == "unknown");
+    let soft =
+        matches!(&path.record.answer(question).said, Some(Said::Value(Value::One(choice))) if *choice == "unknown");
     is_seen(path, question) && !soft
 }
 
@@ -103,8 +109,12 @@ fn extremes(path: &Path<'_>, question: QuestionIx) -> Vec<Value> {
     let asked = path.knowledge.question(question);
     match &asked.kind {
         Kind::One(choices) => choices.iter().filter(counts).map(|choice| Value::One(choice.id.clone())).collect(),
-        Kind::Many(choices) => choices.iter().filter(counts).map(|choice| Value::Many(vec![choice.id.clone()])).collect(),
-        Kind::Each(choices) => choices.iter().filter(counts).map(|choice| Value::Each(vec![choice.id.clone()])).collect(),
+        Kind::Many(choices) => {
+            choices.iter().filter(counts).map(|choice| Value::Many(vec![choice.id.clone()])).collect()
+        }
+        Kind::Each(choices) => {
+            choices.iter().filter(counts).map(|choice| Value::Each(vec![choice.id.clone()])).collect()
+        }
         Kind::Readings(amount, _) if amount.unit == Unit::Psi => {
             let count = path.live.cylinders().unwrap_or(2);
             let readings = |last: f64| {

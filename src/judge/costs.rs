@@ -76,7 +76,8 @@ pub fn is_dollar(named: &str) -> bool {
 pub fn size(knowledge: &Knowledge, item: ItemIx, terms: &Terms) -> Pert {
     let Some(spread) = knowledge.items[item.0].spread(terms.class) else { return Pert::fixed(0.0) };
     let salt = if terms.salt { knowledge.settings.salt_hours } else { 1.0 };
-    let at = |place: usize, hours: f64| spread.parts[place] * terms.scale + spread.hours[place] * hours * terms.rate;
+    let at =
+        |place: usize, hours: f64| spread.parts[place] * terms.scale + spread.hours[place] * hours * terms.rate;
     Pert { low: at(0, 1.0), likely: at(1, 1.0), high: at(2, salt) }
 }
 
@@ -97,9 +98,7 @@ pub struct Line {
 #[must_use]
 pub fn sure_items(view: &View<'_, '_>) -> Vec<ItemIx> {
     let items = &view.live.knowledge.items;
-    let sure = |item: &ItemIx| {
-        items[item.0].sure.as_ref().is_some_and(|sure| view.holds(sure) == Truth::Yes)
-    };
+    let sure = |item: &ItemIx| items[item.0].sure.as_ref().is_some_and(|sure| view.holds(sure) == Truth::Yes);
     (0..items.len()).map(ItemIx).filter(sure).collect()
 }
 
@@ -113,7 +112,9 @@ pub fn lines(knowledge: &Knowledge, terms: &Terms, chances: &[Chance], sure: &[I
         1.0 - of_item(knowledge, chances, item).map(|chance| 1.0 - chance.to_pay()).product::<f64>()
     };
     let all = (0..knowledge.items.len()).map(ItemIx).map(|item| {
-        let larger = (0..knowledge.items.len()).map(ItemIx).filter(|larger| knowledge.items[larger.0].covers.contains(&item));
+        let larger = (0..knowledge.items.len())
+            .map(ItemIx)
+            .filter(|larger| knowledge.items[larger.0].covers.contains(&item));
         let uncovered: f64 = larger.map(|larger| 1.0 - paid(larger)).product();
         let named = of_item(knowledge, chances, item).filter_map(|chance| chance.price).reduce(f64::max);
         Line {

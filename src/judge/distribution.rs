@@ -157,7 +157,8 @@ mod tests {
     #[test]
     fn fixed_costs_give_the_closed_form() {
         let sum = Summing::new(&[Pert::fixed(100.0), Pert::fixed(40.0)]).sum(&[0.3, 0.5]);
-        let at = |size: f64| sum.nodes().find(|(node, _)| (node - size).abs() < 1e-9).map_or(0.0, |(_, chance)| chance);
+        let at =
+            |size: f64| sum.nodes().find(|(node, _)| (node - size).abs() < 1e-9).map_or(0.0, |(_, chance)| chance);
         for (size, chance) in [(0.0, 0.35), (40.0, 0.35), (100.0, 0.15), (140.0, 0.15)] {
             assert!((at(size) - chance).abs() < 1e-12, "{size}");
         }

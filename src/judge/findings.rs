@@ -50,7 +50,12 @@ pub fn look(path: &Path<'_>) -> Findings {
 
 fn is_cleared(path: &Path<'_>, finding: &Finding) -> bool {
     let own = |point: &str| point == finding.id.as_str();
-    path.record.settled.iter().rev().find(|settled| own(&settled.point)).is_some_and(|settled| settled.outcome == Outcome::Fine)
+    path.record
+        .settled
+        .iter()
+        .rev()
+        .find(|settled| own(&settled.point))
+        .is_some_and(|settled| settled.outcome == Outcome::Fine)
 }
 
 /// The questions on the path behind the parts of a condition that are yes.

@@ -71,7 +71,10 @@ pub fn weigh_checks(path: &Path<'_>, chances: &[Chance], lines: &[Line]) -> Chec
         } else if !check.looks.is_empty() {
             let worth = all.outlook.worth(all.outlook.mean(), &[&check], FINE);
             if worth > 1e-9 {
-                ranked.push((Next { question: step.question, worth: Some(worth), minutes: question.minutes, tells }, check));
+                ranked.push((
+                    Next { question: step.question, worth: Some(worth), minutes: question.minutes, tells },
+                    check,
+                ));
             }
         }
     }
@@ -91,7 +94,11 @@ fn outlook_of(path: &Path<'_>, chances: &[Chance], lines: &[Line]) -> (Outlook, 
     let mut done = vec![false; lines.len()];
     let place_of = |item: ItemIx| lines.iter().position(|line| line.item == item);
     let covers = |larger: usize| {
-        path.knowledge.items[lines[larger].item.0].covers.iter().filter_map(|item| place_of(*item)).collect::<Vec<_>>()
+        path.knowledge.items[lines[larger].item.0]
+            .covers
+            .iter()
+            .filter_map(|item| place_of(*item))
+            .collect::<Vec<_>>()
     };
     for start in 0..lines.len() {
         if done[start] {
@@ -101,7 +108,8 @@ fn outlook_of(path: &Path<'_>, chances: &[Chance], lines: &[Line]) -> (Outlook, 
         let mut reached = 0;
         while reached < members.len() {
             let here = members[reached];
-            let linked = covers(here).into_iter().chain((0..lines.len()).filter(|other| covers(*other).contains(&here)));
+            let linked =
+                covers(here).into_iter().chain((0..lines.len()).filter(|other| covers(*other).contains(&here)));
             for other in linked.collect::<Vec<_>>() {
                 if !members.contains(&other) {
                     members.push(other);
@@ -109,7 +117,9 @@ fn outlook_of(path: &Path<'_>, chances: &[Chance], lines: &[Line]) -> (Outlook, 
             }
             reached += 1;
         }
-        members.iter().for_each(|member| done[*member] = true);
+        for member in &members {
+            done[*member] = true;
+        }
         let mut group = Group::default();
         for member in &members {
             let mut faults = Vec::new();
@@ -142,10 +152,17 @@ fn check_of(path: &Path<'_>, ix: QuestionIx, chances: &[Chance], places: &Places
     let mut words: Vec<(FaultIx, f64, f64)> = Vec::new();
     for finding in &path.knowledge.findings {
         let own = finding.check == Some(ix) || finding.last == Some(ix);
-        if !own || (finding.speaks_for.is_empty() && finding.against.is_empty()) || view.holds(&finding.when) == Truth::No && answered_otherwise(path, ix) {
+        if !own
+            || (finding.speaks_for.is_empty() && finding.against.is_empty())
+            || view.holds(&finding.when) == Truth::No && answered_otherwise(path, ix)
+        {
             continue;
         }
-        let sides = finding.speaks_for.iter().map(|word| (word, true)).chain(finding.against.iter().map(|word| (word, false)));
+        let sides = finding
+            .speaks_for
+            .iter()
+            .map(|word| (word, true))
+            .chain(finding.against.iter().map(|word| (word, false)));
         for ((fault, strength), speaks_for) in sides {
             let place = words.iter().position(|(about, _, _)| about == fault).unwrap_or_else(|| {
                 words.push((*fault, 1.0, 1.0));
@@ -159,7 +176,9 @@ fn check_of(path: &Path<'_>, ix: QuestionIx, chances: &[Chance], places: &Places
     let mut tells = Vec::new();
     for (fault, speaks_for, against) in words {
         let open = chances.iter().any(|chance| chance.fault == fault && !chance.sure && chance.settled.is_none());
-        if let (true, Some((group, place)), Some(look)) = (open, places.get(&fault), Look::from_words(speaks_for, against)) {
+        if let (true, Some((group, place)), Some(look)) =
+            (open, places.get(&fault), Look::from_words(speaks_for, against))
+        {
             check.looks.push((*group, *place, look));
             tells.push(fault);
         }
@@ -226,19 +245,32 @@ impl<'a> Planner<'a> {
     fn new(of: &'a Checks) -> Self {
         let lookers = (0..of.outlook.groups.len()).map(|group| {
             let looks = |check: &Check| check.looks.iter().any(|(at, _, _)| *at == group);
-            of.checks.iter().take(64).enumerate().filter(|(_, check)| looks(check)).fold(0, |set, (place, _)| set | 1 << place)
+            of.checks
+                .iter()
+                .take(64)
+                .enumerate()
+                .filter(|(_, check)| looks(check))
+                .fold(0, |set, (place, _)| set | 1 << place)
         });
         Self { of, gain: of.outlook.mean(), lookers: lookers.collect(), remembered: RefCell::default() }
     }
 
     fn best(&self, minutes: f64) -> Vec<usize> {
         let count = self.of.checks.len().min(64);
-        let set = if count <= EXACT { self.best_of_all(count, minutes) } else { self.best_by_steps(count, minutes) };
+        let set =
+            if count <= EXACT { self.best_of_all(count, minutes) } else { self.best_by_steps(count, minutes) };
         (0..count).filter(|place| set & (1 << place) != 0).collect()
     }
 
     fn minutes(&self, set: u64) -> f64 {
-        self.of.checks.iter().take(64).enumerate().filter(|(place, _)| set & (1 << place) != 0).map(|(_, check)| check.minutes).sum()
+        self.of
+            .checks
+            .iter()
+            .take(64)
+            .enumerate()
+            .filter(|(place, _)| set & (1 << place) != 0)
+            .map(|(_, check)| check.minutes)
+            .sum()
     }
 
     fn best_of_all(&self, count: usize, minutes: f64) -> u64 {
@@ -266,7 +298,9 @@ impl<'a> Planner<'a> {
             let now = self.worth(set);
             let chosen = (0..count).filter(|place| set & (1 << place) != 0);
             let exchange = chosen
-                .flat_map(|out| (0..count).filter(move |place| *place != out).map(move |place| (set & !(1 << out)) | 1 << place))
+                .flat_map(|out| {
+                    (0..count).filter(move |place| *place != out).map(move |place| (set & !(1 << out)) | 1 << place)
+                })
                 .filter(|other| other.count_ones() == set.count_ones() && self.minutes(*other) <= minutes + 1e-9)
                 .map(|other| (other, self.worth(other)))
                 .filter(|(_, worth)| *worth > now + 1e-9)
@@ -285,7 +319,9 @@ impl<'a> Planner<'a> {
         let singles = (0..count).filter(|place| set & (1 << place) == 0).map(|place| set | 1 << place);
         let gain = |other: u64| {
             let more = self.minutes(other) - taken;
-            (taken + more <= minutes + 1e-9).then(|| (other, (self.worth(other) - now) / more)).filter(|(_, gain)| *gain > 1e-9)
+            (taken + more <= minutes + 1e-9)
+                .then(|| (other, (self.worth(other) - now) / more))
+                .filter(|(_, gain)| *gain > 1e-9)
         };
         let best = |sets: &mut dyn Iterator<Item = u64>| sets.filter_map(gain).max_by(|a, b| a.1.total_cmp(&b.1));
         let pairs = || (0..count).flat_map(move |a| (a + 1..count).map(move |b| set | 1 << a | 1 << b));

@@ -20,7 +20,10 @@ impl Value {
         if !comparables.is_empty() {
             return Some(Self {
                 figures: comparables.iter().map(|price| price * (1.0 - gap)).collect(),
-                how: format!("{} comparable adverts, each less {percent} % because adverts ask more than motors sell for", comparables.len()),
+                how: format!(
+                    "{} comparable adverts, each less {percent} % because adverts ask more than motors sell for",
+                    comparables.len()
+                ),
             });
         }
         asking.map(|price| Self {
@@ -50,9 +53,10 @@ const FOR_PARTS: f64 = 0.2;
 /// Mean of the net: value less cost, ordinary upkeep added back, never under a fifth of the value.
 #[must_use]
 pub fn mean_net(value: &Value, cost: &Distribution, ordinary: f64) -> f64 {
-    let each = value.figures.iter().map(|figure| {
-        cost.nodes().map(|(size, chance)| chance * net(*figure, size, ordinary)).sum::<f64>()
-    });
+    let each = value
+        .figures
+        .iter()
+        .map(|figure| cost.nodes().map(|(size, chance)| chance * net(*figure, size, ordinary)).sum::<f64>());
     each.sum::<f64>() / value.figures.len() as f64
 }
 
@@ -112,7 +116,9 @@ mod tests {
 
     #[test]
     fn sums_are_rounded_down_and_never_past_each_other() {
-        for (sum, said) in [(199.0, 195.0), (200.0, 200.0), (999.0, 975.0), (1049.0, 1000.0), (4999.0, 4950.0), (5099.0, 5000.0)] {
+        for (sum, said) in
+            [(199.0, 195.0), (200.0, 200.0), (999.0, 975.0), (1049.0, 1000.0), (4999.0, 4950.0), (5099.0, 5000.0)]
+        {
             assert!((rounded(sum) - said).abs() < 1e-9, "{sum}");
         }
         let mut before = 0.0;

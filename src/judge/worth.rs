@@ -91,7 +91,11 @@ impl Group {
     #[must_use]
     pub fn mean(&self, chances: &[f64]) -> f64 {
         let paid = |repair: &Repair| {
-            if repair.sure { 1.0 } else { 1.0 - repair.faults.iter().map(|fault| 1.0 - chances[*fault]).product::<f64>() }
+            if repair.sure {
+                1.0
+            } else {
+                1.0 - repair.faults.iter().map(|fault| 1.0 - chances[*fault]).product::<f64>()
+            }
         };
         let uncovered = |repair: &Repair| {
             repair.covered_by.iter().map(|larger| 1.0 - paid(&self.repairs[*larger])).product::<f64>()
@@ -241,7 +245,8 @@ mod tests {
             faults: vec![chance],
             repairs: vec![Repair { mean, faults: vec![0], covered_by: vec![], sure: false }],
         };
-        let outlook = Outlook { groups: vec![group(0.2, 5000.0), group(0.1, 3000.0), group(0.3, 800.0)], fixed: 0.0 };
+        let outlook =
+            Outlook { groups: vec![group(0.2, 5000.0), group(0.1, 3000.0), group(0.3, 800.0)], fixed: 0.0 };
         let check = |of: usize, sensitivity: f64, specificity: f64| Check {
             looks: vec![(of, 0, Look { sensitivity, specificity })],
             minutes: 1.0,
@@ -258,7 +263,9 @@ mod tests {
         near(gain - outlook.mean(), 460.0);
         let everything: Vec<Atom> = [(0.2, 5000.0), (0.1, 3000.0), (0.3, 800.0)]
             .iter()
-            .map(|(chance, size)| vec![Atom { chance: 1.0 - chance, mean: 0.0 }, Atom { chance: *chance, mean: *size }])
+            .map(|(chance, size)| {
+                vec![Atom { chance: 1.0 - chance, mean: 0.0 }, Atom { chance: *chance, mean: *size }]
+            })
             .fold(vec![Atom { chance: 1.0, mean: 0.0 }], |so_far, fault| convolve(&so_far, &fault, FINE));
         near(worth_of_knowing(gain, &everything), 807.2);
         for (checks, wanted) in [
@@ -291,7 +298,8 @@ mod tests {
     fn more_atoms_than_nodes_keep_their_mean() {
         let fault = |mean: f64| vec![Atom { chance: 0.7, mean: 0.0 }, Atom { chance: 0.3, mean }];
         let sizes: Vec<f64> = (1..=12).map(|place| f64::from(place) * 37.3).collect();
-        let coarse = sizes.iter().fold(vec![Atom { chance: 1.0, mean: 0.0 }], |all, size| convolve(&all, &fault(*size), 64));
+        let coarse =
+            sizes.iter().fold(vec![Atom { chance: 1.0, mean: 0.0 }], |all, size| convolve(&all, &fault(*size), 64));
         assert!(coarse.len() <= 64);
         let mean: f64 = coarse.iter().map(|atom| atom.chance * atom.mean).sum();
         assert!((mean - 0.3 * sizes.iter().sum::<f64>()).abs() < 1e-9);

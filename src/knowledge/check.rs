@@ -114,7 +114,13 @@ impl Bench<'_> {
         }
     }
 
-    fn optional<T>(&mut self, at: &Placed<T>, id: &str, field: &str, raw: Option<&RawCondition>) -> Option<Condition> {
+    fn optional<T>(
+        &mut self,
+        at: &Placed<T>,
+        id: &str,
+        field: &str,
+        raw: Option<&RawCondition>,
+    ) -> Option<Condition> {
         raw.and_then(|raw| self.condition(at, id, field, raw))
     }
 
@@ -158,16 +164,23 @@ pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem
     let stage_ids: Vec<StageId> = parts.stages.iter().map(|read| read.stage.raw.id.clone()).collect();
     let (mut questions, by_id) = outline_questions(&parts.stages, &stage_ids, problems);
     let sources: HashSet<String> = parts.sources.iter().map(|source| source.raw.id.to_string()).collect();
-    let known = questions.clone();
-    let mut bench = Bench { questions: &known, by_id: &by_id, sources: &sources, problems };
-
     let raws: Vec<&Placed<RawQuestion>> = parts.stages.iter().flat_map(|read| &read.questions).collect();
-    for (ix, raw) in raws.iter().enumerate() {
-        fill_question(&mut questions[ix], QuestionIx(ix), raw, &mut bench);
+    let mut bench = Bench { questions: &questions, by_id: &by_id, sources: &sources, problems };
+    let links: Vec<Links> =
+        raws.iter().enumerate().map(|(ix, raw)| links_of(QuestionIx(ix), raw, &mut bench)).collect();
+    for (question, links) in questions.iter_mut().zip(links) {
+        links.put_into(question);
+    }
+    let mut bench = Bench { questions: &questions, by_id: &by_id, sources: &sources, problems };
+    for raw in raws {
         if let Some(picture) = &raw.raw.picture
             && !parts.pictures.iter().any(|known| known.raw.id == *picture)
         {
-            bench.problems.push(raw.problem(raw.raw.id.as_str(), "picture", format!("there is no picture {picture}")));
+            bench.problems.push(raw.problem(
+                raw.raw.id.as_str(),
+                "picture",
+                format!("there is no picture {picture}"),
+            ));
         }
     }
     let items = resolve_items(&parts.items, &mut bench);
@@ -284,7 +297,9 @@ fn check_kind(placed: &Placed<RawQuestion>, stage_ids: &[StageId], problems: &mu
         RawKind::One(raws) => Kind::One(check_choices(placed, raws, stage_ids, problems)),
         RawKind::Many(raws) => Kind::Many(check_choices(placed, raws, stage_ids, problems)),
         RawKind::Each(raws) => Kind::Each(check_choices(placed, raws, stage_ids, problems)),
-        RawKind::Amount(raw) => check_amount(placed, raw, problems).map_or(Kind::Text(super::TextForm::Free), Kind::Amount),
+        RawKind::Amount(raw) => {
+            check_amount(placed, raw, problems).map_or(Kind::Text(super::TextForm::Free), Kind::Amount)
+        }
         RawKind::Readings(raw) => {
             let amount = RawAmount {
                 dimension: raw.dimension.clone(),
@@ -333,7 +348,11 @@ fn check_choices(
         for stage in &raw.closes {
             if *stage != "interview" && !stage_ids.contains(stage) {
                 let known = stage_ids.iter().map(StageId::as_str).chain(["interview"]);
-                problems.push(placed.problem(id, &field, format!("closes: there is no stage \"{stage}\"{}", near(stage.as_str(), known))));
+                problems.push(placed.problem(
+                    id,
+                    &field,
+                    format!("closes: there is no stage \"{stage}\"{}", near(stage.as_str(), known)),
+                ));
             }
         }
         if raw.closes.is_empty() != raw.because.is_none() {
@@ -381,45 +400,82 @@ fn check_amount(placed: &Placed<RawQuestion>, raw: &RawAmount, problems: &mut Ve
     Some(Amount { dimension, unit, least, most, bounds, beyond: raw.beyond.clone() })
 }
 
-/// The parts of a question that may name other questions.
-fn fill_question(question: &mut Question, ix: QuestionIx, placed: &Placed<RawQuestion>, bench: &mut Bench<'_>) {
+/// The parts of a question that name other questions.
+struct Links {
+    follows: Option<QuestionIx>,
+    when: Option<Condition>,
+    seen_only: Option<Condition>,
+    seen_also: Option<Condition>,
+    cautions: Vec<Caution>,
+    replies: Vec<Words>,
+    untold: Option<Untold>,
+}
+
+impl Links {
+    fn put_into(self, question: &mut Question) {
+        question.follows = self.follows;
+        question.when = self.when;
+        question.seen_only = self.seen_only;
+        question.seen_also = self.seen_also;
+        question.cautions = self.cautions;
+        question.replies = self.replies;
+        question.untold = self.untold;
+    }
+}
+
+fn links_of(ix: QuestionIx, placed: &Placed<RawQuestion>, bench: &mut Bench<'_>) -> Links {
     let raw = &placed.raw;
     let id = raw.id.as_str();
-    question.follows = raw.follows.as_ref().and_then(|above| {
-        let found = bench.by_id.get(above).copied();
-        match found {
-            Some(above_ix) if above_ix < ix => Some(above_ix),
-            Some(_) => {
-                bench.problems.push(placed.problem(id, "follows", format!("{above} does not stand before it")));
-                None
-            }
-            None => {
-                let known = bench.questions.iter().map(|question| question.id.as_str());
-                bench.problems.push(placed.problem(id, "follows", format!("there is no question \"{above}\"{}", near(above.as_str(), known))));
-                None
-            }
-        }
-    });
-    question.when = bench.optional(placed, id, "when", raw.when.as_ref());
-    if let Some(when) = &question.when {
+    let when = bench.optional(placed, id, "when", raw.when.as_ref());
+    if let Some(when) = &when {
         only_earlier(when, ix, placed, bench);
     }
-    question.seen_only = bench.optional(placed, id, "seen-only", raw.seen_only.as_ref());
-    question.seen_also = bench.optional(placed, id, "seen-also", raw.seen_also.as_ref());
-    question.cautions = bench.cautions(placed, id, &raw.cautions);
-    question.replies = bench.words(placed, id, "replies", &raw.replies);
-    let (choice, when) = match &raw.untold {
-        None => return,
-        Some(RawUntold::Always(choice)) => (choice, None),
-        Some(RawUntold::Sometimes(some)) => (&some.choice, bench.condition(placed, id, "untold", &some.when)),
+    Links {
+        follows: raw.follows.as_ref().and_then(|above| above_of(ix, above, placed, bench)),
+        when,
+        seen_only: bench.optional(placed, id, "seen-only", raw.seen_only.as_ref()),
+        seen_also: bench.optional(placed, id, "seen-also", raw.seen_also.as_ref()),
+        cautions: bench.cautions(placed, id, &raw.cautions),
+        replies: bench.words(placed, id, "replies", &raw.replies),
+        untold: untold_of(ix, placed, bench),
+    }
+}
+
+/// The question a follow-up follows, which must stand before it.
+fn above_of(
+    ix: QuestionIx,
+    above: &super::QuestionId,
+    placed: &Placed<RawQuestion>,
+    bench: &mut Bench<'_>,
+) -> Option<QuestionIx> {
+    let found = bench.by_id.get(above).copied();
+    let message = match found {
+        Some(above_ix) if above_ix < ix => return Some(above_ix),
+        Some(_) => format!("{above} does not stand before it"),
+        None => {
+            let known = bench.questions.iter().map(|question| question.id.as_str());
+            format!("there is no question \"{above}\"{}", near(above.as_str(), known))
+        }
     };
+    bench.problems.push(placed.problem(placed.raw.id.as_str(), "follows", message));
+    None
+}
+
+fn untold_of(ix: QuestionIx, placed: &Placed<RawQuestion>, bench: &mut Bench<'_>) -> Option<Untold> {
+    let id = placed.raw.id.as_str();
+    let (choice, when) = match placed.raw.untold.as_ref()? {
+        RawUntold::Always(choice) => (choice, None),
+        RawUntold::Sometimes(some) => (&some.choice, bench.condition(placed, id, "untold", &some.when)),
+    };
+    let question = &bench.questions[ix.0];
     if question.choice(choice).is_none() || !matches!(question.kind, Kind::One(_)) {
-        bench.problems.push(placed.problem(id, "untold", format!("there is no choice \"{choice}\" to read it as")));
+        let message = format!("there is no choice \"{choice}\" to read it as");
+        bench.problems.push(placed.problem(id, "untold", message));
     }
     if let Some(when) = &when {
         only_earlier(when, ix, placed, bench);
     }
-    question.untold = Some(Untold { choice: choice.clone(), when });
+    Some(Untold { choice: choice.clone(), when })
 }
 
 /// A question is asked by what stands before it, so that a path always ends.
@@ -430,13 +486,19 @@ fn only_earlier(when: &Condition, ix: QuestionIx, placed: &Placed<RawQuestion>, 
         Named::Question(_) => {}
         Named::Measure(measure) => {
             let reads = measure.about().reads.iter().filter_map(|id| bench.by_id.get(*id));
-            late.extend(reads.filter(|other| **other >= ix).map(|other| {
-                format!("{} (read by {})", bench.questions[other.0].id, measure.about().name)
-            }));
+            late.extend(
+                reads
+                    .filter(|other| **other >= ix)
+                    .map(|other| format!("{} (read by {})", bench.questions[other.0].id, measure.about().name)),
+            );
         }
     });
     for other in late {
-        bench.problems.push(placed.problem(placed.raw.id.as_str(), "when", format!("looks at {other}, which does not stand before it")));
+        bench.problems.push(placed.problem(
+            placed.raw.id.as_str(),
+            "when",
+            format!("looks at {other}, which does not stand before it"),
+        ));
     }
 }
 
@@ -467,7 +529,11 @@ fn resolve_items(raws: &[Placed<RawItem>], bench: &mut Bench<'_>) -> Vec<Item> {
                 }
             }
             if raw.large.is_none() {
-                bench.problems.push(placed.problem(id, "large", "the largest class needs a spread: smaller ones fall back on it"));
+                bench.problems.push(placed.problem(
+                    id,
+                    "large",
+                    "the largest class needs a spread: smaller ones fall back on it",
+                ));
             }
             let covers = raw.covers.iter().filter_map(|smaller| {
                 let found = place(smaller);
@@ -546,9 +612,17 @@ fn resolve_settings(placed: Option<&Placed<RawSettings>>, bench: &mut Bench<'_>)
             0.0
         }
     };
-    let (power_small, power_middle) = (power("power-small", &raw.power_small), power("power-middle", &raw.power_middle));
+    let (power_small, power_middle) =
+        (power("power-small", &raw.power_small), power("power-middle", &raw.power_middle));
     let salt = bench.condition(placed, "settings", "salt", &raw.salt)?;
-    Some(Settings { rate: raw.rate, asking_gap: raw.asking_gap, salt_hours: raw.salt_hours, salt, power_small, power_middle })
+    Some(Settings {
+        rate: raw.rate,
+        asking_gap: raw.asking_gap,
+        salt_hours: raw.salt_hours,
+        salt,
+        power_small,
+        power_middle,
+    })
 }
 
 fn resolve_finding(
@@ -563,7 +637,11 @@ fn resolve_finding(
         bench.problems.push(placed.problem(id, "clears", "a stop says who can clear it and how"));
     }
     if matches!(raw.grade, Grade::Stop | Grade::Serious) && raw.innocent.is_none() {
-        bench.problems.push(placed.problem(id, "innocent", "a stop or serious finding names the innocent reason too"));
+        bench.problems.push(placed.problem(
+            id,
+            "innocent",
+            "a stop or serious finding names the innocent reason too",
+        ));
     }
     let mut evidence = |field: &str, words: &std::collections::BTreeMap<super::FaultId, Strength>| {
         let mut found = Vec::new();

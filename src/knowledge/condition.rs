@@ -7,7 +7,7 @@ use super::ids::{ChoiceId, QuestionIx};
 use super::measures::MeasureId;
 use super::model::{Amount, Kind, Question};
 use super::raw::RawCondition;
-use crate::units::parse_quantity;
+use crate::units::{Quantity, parse_quantity};
 
 /// A condition that is yes, no or unknown of an interview.
 #[derive(Clone, Debug, PartialEq)]
@@ -78,7 +78,8 @@ pub struct Names<'a> {
 /// # Errors
 /// A sentence for each thing that is wrong, ready to follow the field's name.
 pub fn resolve(raw: &RawCondition, names: &Names<'_>) -> Result<Condition, Vec<String>> {
-    let heads = [raw.answer.is_some(), raw.measure.is_some(), raw.all.is_some(), raw.any.is_some(), raw.not.is_some()];
+    let heads =
+        [raw.answer.is_some(), raw.measure.is_some(), raw.all.is_some(), raw.any.is_some(), raw.not.is_some()];
     if heads.iter().filter(|present| **present).count() != 1 {
         return Err(vec!["a condition holds exactly one of answer, measure, all, any, not".into()]);
     }
@@ -185,7 +186,7 @@ fn read_bound(question: &Question, text: &str) -> Result<f64, String> {
     match &question.kind {
         Kind::Amount(Amount { dimension, unit, .. }) | Kind::Readings(Amount { dimension, unit, .. }, _) => {
             parse_quantity(text, *dimension, *unit)
-                .map(|quantity| quantity.house())
+                .map(Quantity::house)
                 .map_err(|problem| format!("the amount {text:?}: {problem}"))
         }
         _ => text.trim().parse().map_err(|_| format!("{text:?} is not a number")),

@@ -29,10 +29,21 @@ pub fn problems(knowledge: &Knowledge) -> Vec<Problem> {
             found.push(told(knowledge, ix, "its answers can speak for a fault, but none speaks against any: looking would be worse than not looking"));
         }
         for fault in twice_good(knowledge, ix) {
-            found.push(told(knowledge, ix, &format!("two good findings speak against {}: one look counts once", knowledge.faults[fault.0].id)));
+            found.push(told(
+                knowledge,
+                ix,
+                &format!("two good findings speak against {}: one look counts once", knowledge.faults[fault.0].id),
+            ));
         }
         for fault in outweighed(knowledge, ix) {
-            found.push(told(knowledge, ix, &format!("its word against {} outweighs every word for it among the answers that open it", knowledge.faults[fault.0].id)));
+            found.push(told(
+                knowledge,
+                ix,
+                &format!(
+                    "its word against {} outweighs every word for it among the answers that open it",
+                    knowledge.faults[fault.0].id
+                ),
+            ));
         }
     }
     found
@@ -109,11 +120,10 @@ fn strongest_for(knowledge: &Knowledge, above: QuestionIx, opening: &BTreeSet<Ch
 /// The choices of a question that a condition asks for, those under a `not` left out.
 fn choices_tested(when: &Condition, question: QuestionIx) -> BTreeSet<ChoiceId> {
     match when {
-        Condition::Answer(ix, AnswerTest::AnyOf(choices) | AnswerTest::Has(choices) | AnswerTest::Only(choices))
-            if *ix == question =>
-        {
-            choices.iter().cloned().collect()
-        }
+        Condition::Answer(
+            ix,
+            AnswerTest::AnyOf(choices) | AnswerTest::Has(choices) | AnswerTest::Only(choices),
+        ) if *ix == question => choices.iter().cloned().collect(),
         Condition::All(parts) | Condition::Any(parts) => {
             parts.iter().flat_map(|part| choices_tested(part, question)).collect()
         }

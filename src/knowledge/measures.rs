@@ -73,65 +73,258 @@ macro_rules! measure {
 
 /// All measures, in the order reports list them.
 pub const MEASURES: &[MeasureName] = &[
-    measure!(TransomHeight, "transom-drop", "transom height straight down", "in", [],
-        &["transom-height", "transom-measured", "transom-rake"], &["transom-height"]),
-    measure!(TransomClass, "transom-class", "transom class", "in", [],
-        &["transom-height", "transom-measured", "transom-rake"], &["transom-height"]),
+    measure!(
+        TransomHeight,
+        "transom-drop",
+        "transom height straight down",
+        "in",
+        [],
+        &["transom-height", "transom-measured", "transom-rake"],
+        &["transom-height"]
+    ),
+    measure!(
+        TransomClass,
+        "transom-class",
+        "transom class",
+        "in",
+        [],
+        &["transom-height", "transom-measured", "transom-rake"],
+        &["transom-height"]
+    ),
     measure!(ShaftClass, "shaft-class", "shaft class", "in", [], &["shaft-length"], &["shaft-length"]),
-    measure!(Fit, "fit", "fit of shaft and transom", "", ["fits", "misfit"],
+    measure!(
+        Fit,
+        "fit",
+        "fit of shaft and transom",
+        "",
+        ["fits", "misfit"],
         &["transom-height", "transom-measured", "transom-rake", "setback", "shaft-length"],
-        &["transom-height", "shaft-length"]),
-    measure!(PlatePosition, "plate-position", "anti-ventilation plate below the hull bottom", "in", [],
+        &["transom-height", "shaft-length"]
+    ),
+    measure!(
+        PlatePosition,
+        "plate-position",
+        "anti-ventilation plate below the hull bottom",
+        "in",
+        [],
         &["transom-height", "transom-measured", "transom-rake", "setback", "shaft-length"],
-        &["transom-height", "shaft-length"]),
-    measure!(PowerLimit, "power-limit", "most power for this boat", "hp", [],
-        &["boat-kind", "transom-height", "transom-measured", "transom-rake", "capacity-plate", "plate-power",
-            "boat-length", "transom-width", "hull-bottom", "steering"], &[]),
-    measure!(Power, "power", "claimed power against the boat's limit", "", ["within", "over"],
-        &["boat-kind", "transom-height", "transom-measured", "transom-rake", "capacity-plate", "plate-power",
-            "boat-length", "transom-width", "hull-bottom", "steering", "claimed-power"], &["claimed-power"]),
-    measure!(TransomWeight, "transom-weight", "weight on the transom", "lb", [],
-        &["plate-weight", "claimed-power", "motor-weight"], &[]),
-    measure!(CompressionSpread, "compression-spread", "compression, highest less lowest", "psi", [],
-        COMPRESSION, &["compression"]),
-    measure!(CompressionShare, "compression-share", "compression, lowest over highest", "", [],
-        COMPRESSION, &["compression"]),
-    measure!(CompressionState, "compression-state", "compression, how even", "",
-        ["even", "watch", "uneven", "failed"], COMPRESSION, &["compression"]),
-    measure!(CompressionExpected, "compression-expected", "compression to be expected at this height", "psi", [],
-        &["compression-factory", "altitude"], &["compression-factory"]),
-    measure!(LowTogether, "low-together", "low cylinders that share a head", "", ["yes", "no"],
-        &["cylinders", "shared-head", "compression", "compression-again"], &["shared-head", "compression"]),
-    measure!(AllLow, "all-low", "all cylinders low alike", "", ["yes", "no"],
+        &["transom-height", "shaft-length"]
+    ),
+    measure!(
+        PowerLimit,
+        "power-limit",
+        "most power for this boat",
+        "hp",
+        [],
+        &[
+            "boat-kind",
+            "transom-height",
+            "transom-measured",
+            "transom-rake",
+            "capacity-plate",
+            "plate-power",
+            "boat-length",
+            "transom-width",
+            "hull-bottom",
+            "steering"
+        ],
+        &[]
+    ),
+    measure!(
+        Power,
+        "power",
+        "claimed power against the boat's limit",
+        "",
+        ["within", "over"],
+        &[
+            "boat-kind",
+            "transom-height",
+            "transom-measured",
+            "transom-rake",
+            "capacity-plate",
+            "plate-power",
+            "boat-length",
+            "transom-width",
+            "hull-bottom",
+            "steering",
+            "claimed-power"
+        ],
+        &["claimed-power"]
+    ),
+    measure!(
+        TransomWeight,
+        "transom-weight",
+        "weight on the transom",
+        "lb",
+        [],
+        &["plate-weight", "claimed-power", "motor-weight"],
+        &[]
+    ),
+    measure!(
+        CompressionSpread,
+        "compression-spread",
+        "compression, highest less lowest",
+        "psi",
+        [],
+        COMPRESSION,
+        &["compression"]
+    ),
+    measure!(
+        CompressionShare,
+        "compression-share",
+        "compression, lowest over highest",
+        "",
+        [],
+        COMPRESSION,
+        &["compression"]
+    ),
+    measure!(
+        CompressionState,
+        "compression-state",
+        "compression, how even",
+        "",
+        ["even", "watch", "uneven", "failed"],
+        COMPRESSION,
+        &["compression"]
+    ),
+    measure!(
+        CompressionExpected,
+        "compression-expected",
+        "compression to be expected at this height",
+        "psi",
+        [],
+        &["compression-factory", "altitude"],
+        &["compression-factory"]
+    ),
+    measure!(
+        LowTogether,
+        "low-together",
+        "low cylinders that share a head",
+        "",
+        ["yes", "no"],
+        &["cylinders", "shared-head", "compression", "compression-again"],
+        &["shared-head", "compression"]
+    ),
+    measure!(
+        AllLow,
+        "all-low",
+        "all cylinders low alike",
+        "",
+        ["yes", "no"],
         &["cylinders", "compression", "compression-again", "compression-factory", "altitude"],
-        &["compression", "compression-factory"]),
-    measure!(Wet, "wet", "readings with oil in the low cylinders", "", ["rises", "does-not"],
-        &["cylinders", "compression", "compression-again", "compression-wet"], &["compression", "compression-wet"]),
+        &["compression", "compression-factory"]
+    ),
+    measure!(
+        Wet,
+        "wet",
+        "readings with oil in the low cylinders",
+        "",
+        ["rises", "does-not"],
+        &["cylinders", "compression", "compression-again", "compression-wet"],
+        &["compression", "compression-wet"]
+    ),
     measure!(Leakdown, "leakdown", "worst leak-down", "", [], &["leakdown"], &["leakdown"]),
     measure!(AirRatio, "air-ratio", "air pressure against sea level", "", [], &["altitude"], &["altitude"]),
     measure!(PropSpeed, "prop-speed", "speed without slip", "mph", [], PROP, PROP),
-    measure!(PropSlip, "prop-slip", "propeller slip", "", [],
+    measure!(
+        PropSlip,
+        "prop-slip",
+        "propeller slip",
+        "",
+        [],
         &["full-revs", "gear-ratio", "prop-pitch", "gps-speed"],
-        &["full-revs", "gear-ratio", "prop-pitch", "gps-speed"]),
-    measure!(RevsInBand, "revs-in-band", "full-throttle revs against the rated band", "", ["under", "inside", "over"],
-        &["full-revs", "rated-from", "rated-to"], &["full-revs", "rated-from", "rated-to"]),
-    measure!(PitchWanted, "pitch-wanted", "pitch that would bring the revs into the band", "in", [],
+        &["full-revs", "gear-ratio", "prop-pitch", "gps-speed"]
+    ),
+    measure!(
+        RevsInBand,
+        "revs-in-band",
+        "full-throttle revs against the rated band",
+        "",
+        ["under", "inside", "over"],
+        &["full-revs", "rated-from", "rated-to"],
+        &["full-revs", "rated-from", "rated-to"]
+    ),
+    measure!(
+        PitchWanted,
+        "pitch-wanted",
+        "pitch that would bring the revs into the band",
+        "in",
+        [],
         &["full-revs", "rated-from", "rated-to", "prop-pitch"],
-        &["full-revs", "rated-from", "rated-to", "prop-pitch"]),
-    measure!(RestCharge, "rest-charge", "battery at rest", "", ["full", "half", "low", "empty"],
-        &["volts-rest"], &["volts-rest"]),
-    measure!(Charge, "charge", "charging", "", ["sound", "between", "fault"],
-        &["volts-rest", "volts-running", "volts-revs"], &["volts-running"]),
-    measure!(ChargeRise, "charge-rise", "voltage gained by running", "V", [],
-        &["volts-rest", "volts-running", "volts-revs"], &["volts-rest", "volts-running"]),
-    measure!(HoursExpected, "hours-expected", "hours usual for the age", "h", [],
-        &["claimed-year", "hours"], &["claimed-year"]),
-    measure!(Age, "age", "age by the claimed year", "years", [], &["claimed-year", "claimed-power"], &["claimed-year"]),
-    measure!(LabelYear, "label-year", "year on the emission label", "year", [], &["label-family"], &["label-family"]),
-    measure!(LabelGap, "label-gap", "label year against claimed year", "years", [],
-        &["claimed-year", "label-family"], &["claimed-year", "label-family"]),
-    measure!(Link, "stop-link", "engine cut-off switch link", "", ["required", "not-covered"],
-        &["boat-length", "claimed-power"], &["boat-length", "claimed-power"]),
+        &["full-revs", "rated-from", "rated-to", "prop-pitch"]
+    ),
+    measure!(
+        RestCharge,
+        "rest-charge",
+        "battery at rest",
+        "",
+        ["full", "half", "low", "empty"],
+        &["volts-rest"],
+        &["volts-rest"]
+    ),
+    measure!(
+        Charge,
+        "charge",
+        "charging",
+        "",
+        ["sound", "between", "fault"],
+        &["volts-rest", "volts-running", "volts-revs"],
+        &["volts-running"]
+    ),
+    measure!(
+        ChargeRise,
+        "charge-rise",
+        "voltage gained by running",
+        "V",
+        [],
+        &["volts-rest", "volts-running", "volts-revs"],
+        &["volts-rest", "volts-running"]
+    ),
+    measure!(
+        HoursExpected,
+        "hours-expected",
+        "hours usual for the age",
+        "h",
+        [],
+        &["claimed-year", "hours"],
+        &["claimed-year"]
+    ),
+    measure!(
+        Age,
+        "age",
+        "age by the claimed year",
+        "years",
+        [],
+        &["claimed-year", "claimed-power"],
+        &["claimed-year"]
+    ),
+    measure!(
+        LabelYear,
+        "label-year",
+        "year on the emission label",
+        "year",
+        [],
+        &["label-family"],
+        &["label-family"]
+    ),
+    measure!(
+        LabelGap,
+        "label-gap",
+        "label year against claimed year",
+        "years",
+        [],
+        &["claimed-year", "label-family"],
+        &["claimed-year", "label-family"]
+    ),
+    measure!(
+        Link,
+        "stop-link",
+        "engine cut-off switch link",
+        "",
+        ["required", "not-covered"],
+        &["boat-length", "claimed-power"],
+        &["boat-length", "claimed-power"]
+    ),
 ];
 
 impl MeasureId {

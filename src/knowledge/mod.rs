@@ -50,11 +50,15 @@ pub fn embedded_files() -> Vec<File> {
         .filter_map(|file| {
             let name = file.path().to_str()?.to_owned();
             let text = file.contents_utf8()?.to_owned();
-            name.ends_with(".json").then_some(File { name, text })
+            is_json(file.path()).then_some(File { name, text })
         })
         .collect();
     files.sort_by(|a, b| a.name.cmp(&b.name));
     files
+}
+
+fn is_json(path: &Path) -> bool {
+    path.extension().is_some_and(|ending| ending == "json")
 }
 
 /// Reads the `.json` files of a folder.
@@ -66,8 +70,9 @@ pub fn folder_files(folder: &Path) -> Result<Vec<File>, String> {
     let mut files = Vec::new();
     for entry in fs::read_dir(folder).map_err(told)? {
         let path = entry.map_err(told)?.path();
-        if path.extension().is_some_and(|ending| ending == "json") {
-            let text = fs::read_to_string(&path).map_err(|error| format!("can't read {}: {error}", path.display()))?;
+        if is_json(&path) {
+            let text =
+                fs::read_to_string(&path).map_err(|error| format!("can't read {}: {error}", path.display()))?;
             let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
             files.push(File { name, text });
         }

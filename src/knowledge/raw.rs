@@ -114,7 +114,7 @@ pub struct RawWords {
 #[serde(untagged)]
 pub enum RawUntold {
     Always(ChoiceId),
-    Sometimes(RawUntoldWhen),
+    Sometimes(Box<RawUntoldWhen>),
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]

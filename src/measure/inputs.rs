@@ -42,7 +42,10 @@ impl Inputs<'_, '_> {
     }
 
     fn brief(&self, id: &str) -> &str {
-        self.live.knowledge.find(id).map_or("a question that is not in the data", |ix| &self.live.knowledge.question(ix).brief)
+        self.live
+            .knowledge
+            .find(id)
+            .map_or("a question that is not in the data", |ix| &self.live.knowledge.question(ix).brief)
     }
 
     fn missing(&self, id: &str) -> String {
@@ -131,9 +134,10 @@ impl Inputs<'_, '_> {
 
     pub fn repeats(&self) -> Vec<String> {
         let both = self.readings("compression").and_then(|first| Ok((first, self.readings("compression-again")?)));
-        both.map_or_else(|_| Vec::new(), |(first, second)| {
-            compression::repeats(&first, &second).into_iter().map(|repeat| repeat.how).collect()
-        })
+        both.map_or_else(
+            |_| Vec::new(),
+            |(first, second)| compression::repeats(&first, &second).into_iter().map(|repeat| repeat.how).collect(),
+        )
     }
 
     pub fn compression_state(&self) -> Measured<&'static str> {
@@ -190,7 +194,8 @@ impl Inputs<'_, '_> {
         let ratio = self.live.amount("gear-ratio").ok_or_else(|| self.missing("gear-ratio"))?;
         let speed = propeller::speed(self.amount("full-revs")?, self.amount("prop-pitch")?, ratio.house())?;
         // The buyer's own unit of speed stands beside the mph.
-        match self.live.amount("gps-speed").map(|quantity| quantity.unit).filter(|unit| *unit != Unit::MilePerHour) {
+        match self.live.amount("gps-speed").map(|quantity| quantity.unit).filter(|unit| *unit != Unit::MilePerHour)
+        {
             Some(unit) => {
                 let own = Quantity::from(speed.value).to(unit);
                 Ok(Worked::new(speed.value, format!("{} ({:.1} {})", speed.how, own.number, unit.symbol())))

@@ -111,8 +111,8 @@ fn figure_of(id: MeasureId, inputs: &Inputs<'_, '_>) -> Measured<Figure> {
         M::Age => inputs.age_told().map(|age| age.map(|it| Figure::Number(it.0))),
         M::LabelYear => inputs.label_year().map(|year| year.map(|it| Figure::Number(f64::from(it)))),
         M::LabelGap => inputs.label_gap().map(|gap| gap.map(|it| Figure::Number(it.0))),
-        M::Link => inputs.link().map(|link| {
-            word(link.map(|required| if required { "required" } else { "not-covered" }))
-        }),
+        M::Link => {
+            inputs.link().map(|link| word(link.map(|required| if required { "required" } else { "not-covered" })))
+        }
     }
 }

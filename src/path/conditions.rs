@@ -29,6 +29,7 @@ impl View<'_, '_> {
     }
 
     /// The cautions to show: all but those whose condition is a clear no.
+    #[must_use]
     pub fn cautions<'c>(&self, cautions: &'c [Caution]) -> Vec<&'c Caution> {
         let shown = |caution: &&Caution| caution.when.as_ref().is_none_or(|when| self.holds(when) != Truth::No);
         cautions.iter().filter(shown).collect()

@@ -204,9 +204,9 @@ impl<'a> Fold<'a> {
 #[must_use]
 pub fn wanted_entries(knowledge: &Knowledge, ix: QuestionIx, live: &Live<'_>, date: Date) -> Option<usize> {
     match &knowledge.question(ix).kind {
-        Kind::Each(_) | Kind::Readings(_, Of::Cylinders) | Kind::Text(crate::knowledge::TextForm::CylinderGroups) => {
-            live.cylinders()
-        }
+        Kind::Each(_)
+        | Kind::Readings(_, Of::Cylinders)
+        | Kind::Text(crate::knowledge::TextForm::CylinderGroups) => live.cylinders(),
         Kind::Readings(_, Of::LowCylinders) => {
             measure::low_cylinders(live, date).map(|low| low.len()).filter(|count| *count > 0)
         }

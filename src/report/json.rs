@@ -122,7 +122,9 @@ fn finding_id(judgement: &Judgement<'_>, ix: FindingIx) -> Value {
 fn chances(judgement: &Judgement<'_>) -> Value {
     let knowledge = judgement.knowledge();
     let each = judgement.chances.iter();
-    Value::Object(each.map(|chance| (knowledge.faults[chance.fault.0].id.to_string(), json!(chance.chance))).collect())
+    Value::Object(
+        each.map(|chance| (knowledge.faults[chance.fault.0].id.to_string(), json!(chance.chance))).collect(),
+    )
 }
 
 fn money(judgement: &Judgement<'_>) -> Value {

@@ -9,6 +9,8 @@ pub mod markdown;
 pub mod paper;
 pub mod picture;
 mod templates;
+#[cfg(test)]
+mod testing;
 mod view;
 pub mod words;
 

@@ -103,7 +103,8 @@ mod tests {
     use crate::judge::{Pert, Summing};
 
     fn some_cost() -> Distribution {
-        let sizes = [Pert { low: 200.0, likely: 350.0, high: 700.0 }, Pert { low: 100.0, likely: 400.0, high: 1500.0 }];
+        let sizes =
+            [Pert { low: 200.0, likely: 350.0, high: 700.0 }, Pert { low: 100.0, likely: 400.0, high: 1500.0 }];
         Summing::new(&sizes).sum(&[1.0, 0.4])
     }
 
@@ -120,7 +121,7 @@ mod tests {
     fn a_cost_that_is_sure_is_one_row() {
         let rows = rows(&Summing::new(&[Pert::fixed(450.0)]).sum(&[1.0]));
         assert_eq!(rows.len(), 1);
-        assert_eq!(rows[0].chance, "99 %");
+        assert_eq!(rows[0].chance, "100 %");
     }
 
     #[test]

@@ -75,7 +75,9 @@ static MARKDOWN: LazyLock<Result<Tera, String>> = LazyLock::new(|| {
     tera.set_escape_fn(|text, out| out.write_all(markdown::escape(text).as_bytes()));
     tera.autoescape_on([".md"]);
     // Inside the brackets of a link a closing bracket would end it.
-    tera.register_filter("label", |text: &str, _: Kwargs, _: &State<'_>| markdown::escape(text).replace(']', "\\]"));
+    tera.register_filter("label", |text: &str, _: Kwargs, _: &State<'_>| {
+        markdown::escape(text).replace(']', "\\]")
+    });
     load(tera, ".md")
 });
 
@@ -89,8 +91,10 @@ static PLAIN: LazyLock<Result<Tera, String>> = LazyLock::new(|| load(Tera::defau
 
 /// Adds the templates of one format and the words both share; a line end at the end of a file is none of its text.
 fn load(mut tera: Tera, ending: &str) -> Result<Tera, String> {
-    let wanted = TEMPLATES.iter().filter(|(name, _)| [ending, ".txt", ".css"].iter().any(|end| name.ends_with(end)));
-    tera.add_raw_templates(wanted.map(|(name, text)| (*name, text.trim_end()))).map_err(|problem| told(&problem))?;
+    let wanted =
+        TEMPLATES.iter().filter(|(name, _)| [ending, ".txt", ".css"].iter().any(|end| name.ends_with(end)));
+    tera.add_raw_templates(wanted.map(|(name, text)| (*name, text.trim_end())))
+        .map_err(|problem| told(&problem))?;
     Ok(tera)
 }
 
@@ -112,7 +116,11 @@ pub fn sentence(name: &str, key: &'static str, view: &impl Serialize) -> Result<
     Ok(text.split_whitespace().collect::<Vec<_>>().join(" "))
 }
 
-fn paper(tera: &'static LazyLock<Result<Tera, String>>, scene: &Scene<'_, '_>, ending: &str) -> Result<String, String> {
+fn paper(
+    tera: &'static LazyLock<Result<Tera, String>>,
+    scene: &Scene<'_, '_>,
+    ending: &str,
+) -> Result<String, String> {
     let tera = tera.as_ref().map_err(Clone::clone)?;
     match scene.audience {
         Audience::Buyer => fill(tera, &format!("buyer.{ending}"), &Buyer::of(scene)),

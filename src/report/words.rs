@@ -104,7 +104,7 @@ pub fn grouped(sum: f64) -> String {
 pub fn percent(chance: f64) -> String {
     match chance * 100.0 {
         small if small > 0.0 && small < 1.0 => "under 1 %".to_owned(),
-        large if large < 100.0 => format!("{:.0} %", large.min(99.0)),
+        large if large < 99.999 => format!("{:.0} %", large.min(99.0)),
         _ => "100 %".to_owned(),
     }
 }
@@ -204,9 +204,15 @@ mod tests {
     #[test]
     fn sums_are_said_as_people_say_them() {
         let purse = Purse::new(None);
-        for (sum, said) in
-            [(0.0, "$0"), (3.4, "$3"), (187.0, "$185"), (333.0, "$330"), (1333.0, "$1350"), (12_345.0, "$12,300"), (1_234_567.0, "$1,200,000")]
-        {
+        for (sum, said) in [
+            (0.0, "$0"),
+            (3.4, "$3"),
+            (187.0, "$185"),
+            (333.0, "$330"),
+            (1333.0, "$1350"),
+            (12_345.0, "$12,300"),
+            (1_234_567.0, "$1,200,000"),
+        ] {
             assert_eq!(purse.about(sum), said);
         }
         assert_eq!(purse.exact(1999.5), "$1999.50");

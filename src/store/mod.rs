@@ -64,7 +64,7 @@ impl Store {
     /// The first of motor-1, motor-2, … that is not taken.
     #[must_use]
     pub fn free_name(&self) -> String {
-        (1u32..).map(|number| format!("motor-{number}")).find(|name| !self.has(name)).unwrap_or_default()
+        (1u32..=u32::MAX).map(|number| format!("motor-{number}")).find(|name| !self.has(name)).unwrap_or_default()
     }
 
     /// Names of all interviews, latest changed first.
@@ -104,7 +104,8 @@ impl Store {
             return Err(format!("there is no interview {name:?} in {}{near}", self.folder.display()));
         }
         let text = fs::read_to_string(&path).map_err(|error| format!("can't read {}: {error}", path.display()))?;
-        Saved::parse(&text, knowledge).map_err(|problem| format!("{}: {problem}; the file is left as it is", path.display()))
+        Saved::parse(&text, knowledge)
+            .map_err(|problem| format!("{}: {problem}; the file is left as it is", path.display()))
     }
 
     fn names(&self) -> Vec<String> {

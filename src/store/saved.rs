@@ -294,7 +294,14 @@ fn context_for(knowledge: &Knowledge, record: &Record, date: Date, ix: QuestionI
     let kind = &knowledge.question(ix).kind;
     let mut context = Context { wanted: None, year: date.year(), currency: None };
     // Only lists, heads and money look at other answers; the path is worked out for them alone.
-    if matches!(kind, Kind::Each(_) | Kind::Readings(..) | Kind::Money { .. } | Kind::Prices { .. } | Kind::Text(TextForm::CylinderGroups)) {
+    if matches!(
+        kind,
+        Kind::Each(_)
+            | Kind::Readings(..)
+            | Kind::Money { .. }
+            | Kind::Prices { .. }
+            | Kind::Text(TextForm::CylinderGroups)
+    ) {
         let path = walk(knowledge, record, date);
         context.wanted = wanted_entries(knowledge, ix, &path.live, date);
         context.currency = path.live.text("currency").map(str::to_owned);
@@ -310,7 +317,9 @@ fn typed_text(value: &Json) -> Result<Option<String>, String> {
         Json::Number(number) => Ok(Some(number.to_string())),
         Json::Array(entries) => {
             let texts: Result<Vec<Option<String>>, String> = entries.iter().map(typed_text).collect();
-            Ok(Some(texts?.into_iter().map(|text| text.unwrap_or_else(|| "?".into())).collect::<Vec<_>>().join("; ")))
+            Ok(Some(
+                texts?.into_iter().map(|text| text.unwrap_or_else(|| "?".into())).collect::<Vec<_>>().join("; "),
+            ))
         }
         Json::Object(fields) => match (fields.len(), fields.get("not-done")) {
             (1, Some(Json::String(reason))) => Ok(Some(format!("not done: {reason}"))),

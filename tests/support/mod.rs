@@ -38,7 +38,8 @@ pub fn say_all(record: &mut Record, typed: &[(&str, &str)]) {
         let wanted = wanted_entries(knowledge(), at, &path.live, TODAY);
         let context = Context { wanted, year: 2026, currency: None };
         let read = parse_answer(knowledge().question(at), text, &context);
-        let said = read.unwrap_or_else(|refusal| panic!("{}: {}", knowledge().question(at).id, refusal.message)).said;
+        let said =
+            read.unwrap_or_else(|refusal| panic!("{}: {}", knowledge().question(at).id, refusal.message)).said;
         record.say(at, said);
     }
 }
@@ -60,7 +61,8 @@ pub fn random_record(picks: &[u16]) -> Record {
 /// are made and can be compared.
 pub fn nearly_sound_record(picks: &[u16]) -> Record {
     let text = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/examples/sound-motor.json")).unwrap();
-    let (mut record, _) = skeg::store::read_answers_file(&text, knowledge(), TODAY).expect("the example is readable");
+    let (mut record, _) =
+        skeg::store::read_answers_file(&text, knowledge(), TODAY).expect("the example is readable");
     for pick in picks {
         let path = walk(knowledge(), &record, TODAY);
         let pick = usize::from(*pick);
@@ -123,7 +125,9 @@ pub fn random_said(record: &Record, at: QuestionIx, pick: usize) -> Said {
         Kind::Text(skeg::knowledge::TextForm::CylinderGroups) => Value::Text("1 2".into()),
         Kind::Text(skeg::knowledge::TextForm::EngineFamily) => Value::Text("HXXXM02.1XXX".into()),
         // Another currency has no costs without the price of parts; both ways have to hold.
-        Kind::Text(skeg::knowledge::TextForm::Currency) => Value::Text(if pick % 5 == 0 { "EUR" } else { "$" }.into()),
+        Kind::Text(skeg::knowledge::TextForm::Currency) => {
+            Value::Text(if pick % 5 == 0 { "EUR" } else { "$" }.into())
+        }
         Kind::Text(_) => Value::Text("some words".into()),
     };
     if let Value::Each(ids) = &value

@@ -92,8 +92,7 @@ fn parse_part(choices: &[Choice], part: &str) -> Result<Vec<usize>, Refusal> {
 
 /// Lower case, hyphens and other marks as single blanks.
 fn normal(text: &str) -> String {
-    let spaced: String =
-        text.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
+    let spaced: String = text.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
     spaced.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
@@ -158,13 +157,20 @@ fn unknown(choices: &[Choice], typed: &str) -> Refusal {
     let names: Vec<String> = choices.iter().map(|choice| choice.id.to_string()).collect();
     let near = crate::knowledge::near(&normal(typed), names.iter().map(String::as_str));
     let near = near.strip_prefix(", did").map_or_else(String::new, |rest| format!(" Did{rest}"));
-    Refusal::new(format!("I don't know {typed:?} here.{near} I take a number from 1 to {}, or one of: {}.", choices.len(), names.join(", ")))
+    Refusal::new(format!(
+        "I don't know {typed:?} here.{near} I take a number from 1 to {}, or one of: {}.",
+        choices.len(),
+        names.join(", ")
+    ))
 }
 
 fn unclear(choices: &[Choice], typed: &str, places: &[usize]) -> Refusal {
     let names = places.iter().map(|place| format!("{} ({})", place + 1, choices[*place].label));
     Refusal {
-        message: format!("{typed:?} could be more than one thing: {}. Which one did you mean?", names.collect::<Vec<_>>().join(", ")),
+        message: format!(
+            "{typed:?} could be more than one thing: {}. Which one did you mean?",
+            names.collect::<Vec<_>>().join(", ")
+        ),
         candidates: places.iter().map(|place| choices[*place].id.clone()).collect(),
     }
 }

@@ -105,7 +105,9 @@ fn parse_value(question: &Question, typed: &str, context: &Context) -> Result<Ty
     match &question.kind {
         Kind::One(choices) => choice::parse_one(choices, typed).map(|id| Value::One(id).into()),
         Kind::Many(choices) => choice::parse_many(choices, typed).map(|ids| Value::Many(ids).into()),
-        Kind::Each(choices) => choice::parse_each(choices, typed, context.wanted).map(|ids| Value::Each(ids).into()),
+        Kind::Each(choices) => {
+            choice::parse_each(choices, typed, context.wanted).map(|ids| Value::Each(ids).into())
+        }
         Kind::Amount(amount) => {
             let quantity = parse_quantity(typed, amount.dimension, amount.unit)
                 .map_err(|problem| Refusal::new(sentence(&problem.to_string())))?;
@@ -116,9 +118,8 @@ fn parse_value(question: &Question, typed: &str, context: &Context) -> Result<Ty
         }
         Kind::Count { least, most, beyond } => parse_count(typed, *least, *most, beyond),
         Kind::Year { least, beyond } => parse_year(typed, *least, beyond, context.year),
-        Kind::Money { most, beyond } => {
-            money::parse_bounded(typed, *most, beyond, context.currency.as_deref()).map(|sum| Value::Money(sum).into())
-        }
+        Kind::Money { most, beyond } => money::parse_bounded(typed, *most, beyond, context.currency.as_deref())
+            .map(|sum| Value::Money(sum).into()),
         Kind::Prices { most, beyond } => money::parse_prices(typed, *most, beyond, context.currency.as_deref()),
         Kind::Text(form) => text::parse_text(*form, typed, context).map(|text| Value::Text(text).into()),
     }
@@ -130,19 +131,23 @@ fn within(amount: &Amount, quantity: Quantity) -> Result<Quantity, Refusal> {
     let slack = 1e-9 * amount.most.abs().max(1.0);
     if house < amount.least - slack || house > amount.most + slack {
         let (least, most) = &amount.bounds;
-        return Err(Refusal::new(format!("I read {quantity}. {} I take {least} to {most}.", sentence(&amount.beyond))));
+        return Err(Refusal::new(format!(
+            "I read {quantity}. {} I take {least} to {most}.",
+            sentence(&amount.beyond)
+        )));
     }
     Ok(quantity)
 }
 
 fn parse_count(typed: &str, least: u32, most: u32, beyond: &str) -> Result<Typed, Refusal> {
-    const WORDS: [&str; 13] = [
-        "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
-    ];
+    const WORDS: [&str; 13] =
+        ["none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
     let lower = typed.to_lowercase();
     let word = WORDS.iter().position(|word| *word == lower).and_then(|place| u32::try_from(place).ok());
     let Some(count) = word.or_else(|| typed.parse().ok()) else {
-        return Err(Refusal::new(format!("I can't read {typed:?} as a count. A whole number from {least} to {most} is what I need.")));
+        return Err(Refusal::new(format!(
+            "I can't read {typed:?} as a count. A whole number from {least} to {most} is what I need."
+        )));
     };
     if !(least..=most).contains(&count) {
         return Err(Refusal::new(format!("I read {count}. {} I take {least} to {most}.", sentence(beyond))));
@@ -156,7 +161,10 @@ fn parse_year(typed: &str, least: i16, beyond: &str, this_year: i16) -> Result<T
         return Err(Refusal::new(format!("I can't read {typed:?} as a year. Four digits, {least} to {most}.")));
     };
     if !(least..=most).contains(&year) {
-        return Err(Refusal::new(format!("I read the year {year}. {} I take {least} to {most}.", sentence(beyond))));
+        return Err(Refusal::new(format!(
+            "I read the year {year}. {} I take {least} to {most}.",
+            sentence(beyond)
+        )));
     }
     Ok(Value::Year(year).into())
 }
@@ -166,17 +174,27 @@ fn parse_year(typed: &str, least: i16, beyond: &str, this_year: i16) -> Result<T
 pub fn accepted(question: &Question, context: &Context) -> String {
     match &question.kind {
         Kind::One(choices) => format!("I take a number from 1 to {}, or words.", choices.len()),
-        Kind::Many(choices) => format!("I take one or more numbers from 1 to {}, or words, commas between.", choices.len()),
+        Kind::Many(choices) => {
+            format!("I take one or more numbers from 1 to {}, or words, commas between.", choices.len())
+        }
         Kind::Each(_) => match context.wanted {
             Some(count) => format!("I take one word for each of the {count} cylinders, or one when all are alike."),
             None => "I take one word for each cylinder, or one when all are alike.".into(),
         },
         Kind::Amount(amount) => {
-            format!("I take an amount, {} to {}; a bare number is {}.", amount.bounds.0, amount.bounds.1, unit_words(amount))
+            format!(
+                "I take an amount, {} to {}; a bare number is {}.",
+                amount.bounds.0,
+                amount.bounds.1,
+                unit_words(amount)
+            )
         }
         Kind::Readings(amount, _) => {
             let count = context.wanted.map_or("one".to_owned(), |count| count.to_string());
-            format!("I take {count} readings with blanks between, in {}; ? for one that was not read.", unit_words(amount))
+            format!(
+                "I take {count} readings with blanks between, in {}; ? for one that was not read.",
+                unit_words(amount)
+            )
         }
         Kind::Count { least, most, .. } => format!("I take a whole number from {least} to {most}."),
         Kind::Year { least, .. } => format!("I take a year from {least} to {}.", context.year.saturating_add(1)),

@@ -29,7 +29,8 @@ pub fn parse_money(typed: &str) -> Result<f64, Refusal> {
     loop {
         let run = rest.find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len());
         let (group, tail) = rest.split_at(run);
-        let thousands = mark_before.is_none() || (group.len() == 3 && whole.trim_start_matches('0') != "" && whole.len() <= 12);
+        let thousands =
+            mark_before.is_none() || (group.len() == 3 && !whole.trim_start_matches('0').is_empty() && whole.len() <= 12);
         if thousands {
             whole.push_str(group);
         } else if tail.is_empty() && matches!(mark_before, Some(',' | '.')) && (1..=2).contains(&group.len()) {
@@ -79,11 +80,14 @@ fn without_currency(typed: &str) -> (String, Option<String>) {
 /// A sum within its bound, in the buyer's own currency.
 pub fn parse_bounded(typed: &str, most: f64, beyond: &str, currency: Option<&str>) -> Result<f64, Refusal> {
     let lower = typed.to_lowercase();
-    let lower = ["an hour", "/hour", "per hour", "/h", "/hr"].iter().fold(lower, |text, tail| text.replace(tail, ""));
+    let lower =
+        ["an hour", "/hour", "per hour", "/h", "/hr"].iter().fold(lower, |text, tail| text.replace(tail, ""));
     if let (Some(named), (_, Some(sign))) = (currency, without_currency(&lower))
         && !same_currency(named, &sign)
     {
-        return Err(Refusal::new(format!("I read {sign:?}, and the prices so far are in {named}. Give it in {named}.")));
+        return Err(Refusal::new(format!(
+            "I read {sign:?}, and the prices so far are in {named}. Give it in {named}."
+        )));
     }
     let sum = parse_money(&lower)?;
     if sum > most {
@@ -127,7 +131,9 @@ pub fn parse_prices(typed: &str, most: f64, beyond: &str, currency: Option<&str>
         .map(|word| parse_bounded(word.trim_end_matches(','), most, beyond, currency))
         .collect::<Result<_, _>>()?;
     if prices.is_empty() || prices.contains(&0.0) {
-        return Err(Refusal::new("A price of nothing is no price to compare with. One or more prices, such as 4200 3900."));
+        return Err(Refusal::new(
+            "A price of nothing is no price to compare with. One or more prices, such as 4200 3900.",
+        ));
     }
     let doubt = odd_price(&prices).map(|odd| {
         format!("{odd} is more than twice the middle one of these prices. Is it the same kind of motor, and typed right?")
@@ -140,7 +146,8 @@ fn odd_price(prices: &[f64]) -> Option<f64> {
     let mut sorted = prices.to_vec();
     sorted.sort_by(f64::total_cmp);
     let middle = sorted.len() / 2;
-    let median = if sorted.len() % 2 == 1 { sorted[middle] } else { f64::midpoint(sorted[middle - 1], sorted[middle]) };
+    let median =
+        if sorted.len() % 2 == 1 { sorted[middle] } else { f64::midpoint(sorted[middle - 1], sorted[middle]) };
     sorted.last().copied().filter(|highest| *highest > 2.0 * median)
 }
 

@@ -9,14 +9,23 @@ use crate::units::{Quantity, parse_quantity};
 use super::{Refusal, sentence, within};
 
 /// Reads one entry a cylinder, `None` for `?`.
-pub fn parse_readings(amount: &Amount, typed: &str, wanted: Option<usize>) -> Result<Vec<Option<Quantity>>, Refusal> {
+pub fn parse_readings(
+    amount: &Amount,
+    typed: &str,
+    wanted: Option<usize>,
+) -> Result<Vec<Option<Quantity>>, Refusal> {
     let words = split_words(typed);
     let entries = choose_commas(entries_of(&words), wanted)?;
     let last_unit = entries.iter().rev().find_map(|entry| entry.unit.clone());
     let trailing = entries.last().and_then(|entry| entry.unit.clone());
     let shared = if entries.iter().filter(|entry| entry.unit.is_some()).count() == 1 { trailing } else { None };
-    if last_unit.is_some() && shared.is_none() && entries.iter().any(|entry| entry.unit.is_none() && entry.number != "?") {
-        return Err(Refusal::new("Some readings have a unit and some have none. Put the unit behind each, or once at the end."));
+    if last_unit.is_some()
+        && shared.is_none()
+        && entries.iter().any(|entry| entry.unit.is_none() && entry.number != "?")
+    {
+        return Err(Refusal::new(
+            "Some readings have a unit and some have none. Put the unit behind each, or once at the end.",
+        ));
     }
     if let Some(wanted) = wanted.filter(|wanted| *wanted != entries.len()) {
         return Err(Refusal::new(format!(
@@ -57,7 +66,8 @@ fn split_words(typed: &str) -> Vec<String> {
 fn entries_of(words: &[String]) -> Vec<Entry> {
     let mut entries: Vec<Entry> = Vec::new();
     for word in words.iter().filter(|word| !word.is_empty()) {
-        let numeric = word.len() - word.trim_start_matches(|c: char| c.is_ascii_digit() || ".,?-".contains(c)).len();
+        let numeric =
+            word.len() - word.trim_start_matches(|c: char| c.is_ascii_digit() || ".,?-".contains(c)).len();
         let (number, unit) = word.split_at(numeric);
         let unit = (!unit.is_empty()).then(|| unit.to_owned());
         match entries.last_mut() {

@@ -10,7 +10,8 @@ use super::{Context, Refusal};
 #[must_use]
 pub fn plain_text(typed: &str) -> String {
     let acts = |c: char| {
-        c.is_control() || matches!(c, '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200e}' | '\u{200f}' | '\u{feff}')
+        c.is_control()
+            || matches!(c, '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200e}' | '\u{200f}' | '\u{feff}')
     };
     let folded: String = typed.chars().map(|c| if acts(c) { ' ' } else { c }).collect();
     folded.split_whitespace().collect::<Vec<_>>().join(" ")
@@ -53,7 +54,9 @@ pub fn cylinder_groups(typed: &str, cylinders: Option<usize>) -> Result<Vec<Vec<
     for part in typed.split(['/', ';', '|']) {
         let mut group = Vec::new();
         for word in part.split([' ', ',', '+']).filter(|word| !word.is_empty()) {
-            for number in cylinder_range(word).ok_or_else(|| format!("I can't read {word:?} as a cylinder. {want}"))? {
+            for number in
+                cylinder_range(word).ok_or_else(|| format!("I can't read {word:?} as a cylinder. {want}"))?
+            {
                 if number == 0 || cylinders.is_some_and(|count| number > count) {
                     return Err(format!("There is no cylinder {number} on this motor. {want}"));
                 }

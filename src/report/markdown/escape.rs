@@ -1,6 +1,6 @@
 //! Text as Markdown that shows that very text, with as few backslashes as will do.
 //!
-//! Besides what CommonMark takes for structure this covers tables, struck-out text and bare addresses, which many
+//! Besides what `CommonMark` takes for structure this covers tables, struck-out text and bare addresses, which many
 //! readers of Markdown add. The tests parse the outcome again and want the text back.
 
 use std::collections::BTreeSet;

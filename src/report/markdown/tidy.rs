@@ -16,7 +16,11 @@ const TOGETHER: [&str; 1] = ["typical, from memory; get a quote"];
 enum Block {
     Heading(String),
     /// With its marker and how far it is set in.
-    Item { indent: usize, marker: String, text: String },
+    Item {
+        indent: usize,
+        marker: String,
+        text: String,
+    },
     Paragraph(String),
     Table(Vec<String>),
     Fenced(Vec<String>),

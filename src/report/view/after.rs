@@ -44,7 +44,8 @@ pub struct Photo {
 }
 
 pub(super) fn notes(scene: &Scene<'_, '_>) -> Vec<Beside> {
-    let with_something = scene.record().entries().filter(|(_, answer)| answer.note.is_some() || !answer.photos.is_empty());
+    let with_something =
+        scene.record().entries().filter(|(_, answer)| answer.note.is_some() || !answer.photos.is_empty());
     let beside = |(ix, answer): (_, &crate::answers::Answer)| Beside {
         brief: words::capital(scene.brief(ix)),
         note: answer.note.as_deref().map(typed).filter(|note| !note.is_empty()),
@@ -73,7 +74,9 @@ fn relative(photo: &Path, base: Option<&Path>) -> PathBuf {
 fn link_to(path: &str) -> String {
     let path = if cfg!(windows) { path.replace('\\', "/") } else { path.to_owned() };
     let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"-._/".contains(&byte);
-    path.bytes().map(|byte| if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") }).collect()
+    path.bytes()
+        .map(|byte| if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") })
+        .collect()
 }
 
 /// A source the paper rests on.
@@ -98,7 +101,13 @@ pub(super) fn sources(scene: &Scene<'_, '_>) -> Vec<SourceSaid> {
         })
         .collect();
     let arithmetic = scene.judgement.money.cost.is_some();
-    keys.extend(knowledge.sources.iter().map(|source| &source.id).filter(|id| arithmetic && ["pert", "evpi"].contains(&id.as_str())));
+    keys.extend(
+        knowledge
+            .sources
+            .iter()
+            .map(|source| &source.id)
+            .filter(|id| arithmetic && ["pert", "evpi"].contains(&id.as_str())),
+    );
     let used = knowledge.sources.iter().filter(|source| keys.contains(&&source.id));
     used.map(|source| SourceSaid {
         title: source.title.clone(),

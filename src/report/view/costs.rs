@@ -134,7 +134,8 @@ fn cost_rows(knowledge: &Knowledge, mut lines: Vec<&Line>) -> Vec<CostRow> {
     let row = |line: &Line| {
         let size = [line.size.low, line.size.likely, line.size.high];
         let fixed = line.size.low.to_bits() == line.size.high.to_bits();
-        let sizes: Vec<String> = size.iter().map(|sum| words::grouped(if fixed { *sum } else { rounded(*sum) })).collect();
+        let sizes: Vec<String> =
+            size.iter().map(|sum| words::grouped(if fixed { *sum } else { rounded(*sum) })).collect();
         CostRow {
             item: words::capital(&knowledge.items[line.item.0].title),
             chance: if line.sure && line.chance >= 1.0 { "sure".to_owned() } else { percent(line.chance) },

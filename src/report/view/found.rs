@@ -90,7 +90,8 @@ impl Scene<'_, '_> {
     /// What a mechanic last said of a finding, by its own point or by that of the fault behind it.
     pub(super) fn settled_of(&self, finding: &Finding) -> Option<&Settled> {
         let fault = main_fault(self, finding).map(|fault| self.knowledge().faults[fault.0].id.as_str());
-        let about = |settled: &&Settled| settled.point == finding.id.as_str() || Some(settled.point.as_str()) == fault;
+        let about =
+            |settled: &&Settled| settled.point == finding.id.as_str() || Some(settled.point.as_str()) == fault;
         self.record().settled.iter().rev().find(about)
     }
 

@@ -61,13 +61,19 @@ impl Mechanic {
 /// What was seen to be in order.
 fn in_order(scene: &Scene<'_, '_>) -> Vec<Seen> {
     let knowledge = scene.knowledge();
-    let good = scene.judgement.findings.fired.iter().filter(|fired| knowledge.findings[fired.finding.0].grade == Grade::Good);
+    let good = scene
+        .judgement
+        .findings
+        .fired
+        .iter()
+        .filter(|fired| knowledge.findings[fired.finding.0].grade == Grade::Good);
     // The answer the finding hangs on, with its follow-ups; not the facts it was held against.
     let own = good.flat_map(|fired| {
         let check = knowledge.findings[fired.finding.0].check;
         fired.answers.iter().copied().filter(move |ix| Some(knowledge.root_of(*ix)) == check)
     });
-    let chosen = |ix: &QuestionIx| matches!(knowledge.question(*ix).kind, Kind::One(_) | Kind::Many(_) | Kind::Each(_));
+    let chosen =
+        |ix: &QuestionIx| matches!(knowledge.question(*ix).kind, Kind::One(_) | Kind::Many(_) | Kind::Each(_));
     let mut answers: Vec<QuestionIx> = own.filter(chosen).collect();
     answers.sort_unstable();
     answers.dedup();

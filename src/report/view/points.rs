@@ -120,10 +120,18 @@ fn add_finding(scene: &Scene<'_, '_>, points: &mut Vec<OpenPoint>, fired: &Fired
         }
         None => {
             let by_fault = fault.filter(|_| !is_stop).map(|fault| &scene.knowledge().faults[fault.0]);
-            let (code, title) = by_fault
-                .map_or((finding.id.as_str(), finding.title.as_str()), |fault| (fault.id.as_str(), fault.title.as_str()));
+            let (code, title) = by_fault.map_or((finding.id.as_str(), finding.title.as_str()), |fault| {
+                (fault.id.as_str(), fault.title.as_str())
+            });
             let point = blank(scene, code, title);
-            points.push(OpenPoint { asks: vec![ask.clone()], seen: seen.collect(), stop: is_stop, fault, clears: finding.clears.clone(), ..point });
+            points.push(OpenPoint {
+                asks: vec![ask.clone()],
+                seen: seen.collect(),
+                stop: is_stop,
+                fault,
+                clears: finding.clears.clone(),
+                ..point
+            });
         }
     }
 }
@@ -156,5 +164,10 @@ pub(super) fn done_points(scene: &Scene<'_, '_>) -> Vec<Done> {
     let last = settled.iter().enumerate().filter(|(place, one)| {
         one.outcome != Outcome::CantSay && !settled[place + 1..].iter().any(|later| later.point == one.point)
     });
-    last.map(|(_, one)| Done { code: one.point.clone(), title: title_of(&one.point), said: scene.settled_said(one) }).collect()
+    last.map(|(_, one)| Done {
+        code: one.point.clone(),
+        title: title_of(&one.point),
+        said: scene.settled_said(one),
+    })
+    .collect()
 }

@@ -42,7 +42,9 @@ impl Scene<'_, '_> {
             }
             Value::Each(choices) => each_said(question, choices),
             Value::Money(sum) => self.purse.exact(*sum),
-            Value::Prices(prices) => words::list(&prices.iter().map(|price| self.purse.exact(*price)).collect::<Vec<_>>()),
+            Value::Prices(prices) => {
+                words::list(&prices.iter().map(|price| self.purse.exact(*price)).collect::<Vec<_>>())
+            }
             Value::Text(text) => format!("\"{}\"", typed(text)),
             Value::Amount(_) | Value::Readings(_) | Value::Count(_) | Value::Year(_) => value.to_text(),
         }

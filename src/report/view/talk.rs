@@ -204,7 +204,10 @@ pub(super) fn for_mechanic(scene: &Scene<'_, '_>) -> Vec<String> {
     let asks = |grades: &[Grade]| -> Vec<String> {
         let standing = scene.judgement.findings.fired.iter().filter(|fired| !fired.cleared);
         let findings = standing.map(|fired| &scene.knowledge().findings[fired.finding.0]);
-        findings.filter(|finding| grades.contains(&finding.grade)).filter_map(|finding| finding.mechanic.clone()).collect()
+        findings
+            .filter(|finding| grades.contains(&finding.grade))
+            .filter_map(|finding| finding.mechanic.clone())
+            .collect()
     };
     let grave = asks(&[Grade::Stop, Grade::Serious]);
     let mut all = if grave.is_empty() { asks(&[Grade::Minor]) } else { grave };

@@ -42,12 +42,18 @@ pub struct EndSaid {
 impl Unseen {
     pub(super) fn of(scene: &Scene<'_, '_>) -> Self {
         let core = &scene.judgement.verdict.unseen;
-        let steps = || scene.path().steps.iter().filter(|step| !core.contains(&step.question) && scene.may_tell(step.question));
-        let open: Vec<String> =
-            steps().filter(|step| step.state == State::Open).map(|step| scene.brief(step.question).to_owned()).collect();
-        let untold = scene.path().steps.iter().filter(|step| {
-            matches!(scene.path().live.standing(step.question), Standing::Silent(Some(_)))
-        });
+        let steps = || {
+            scene.path().steps.iter().filter(|step| !core.contains(&step.question) && scene.may_tell(step.question))
+        };
+        let open: Vec<String> = steps()
+            .filter(|step| step.state == State::Open)
+            .map(|step| scene.brief(step.question).to_owned())
+            .collect();
+        let untold = scene
+            .path()
+            .steps
+            .iter()
+            .filter(|step| matches!(scene.path().live.standing(step.question), Standing::Silent(Some(_))));
         Self {
             core: core.iter().map(|ix| gap(scene, *ix)).collect(),
             stages: by_stage(scene, steps()),
@@ -75,7 +81,8 @@ fn gap(scene: &Scene<'_, '_>, ix: QuestionIx) -> Seen {
 fn by_stage<'p>(scene: &Scene<'_, '_>, steps: impl Iterator<Item = &'p Step>) -> Vec<StageGaps> {
     let mut stages: Vec<StageGaps> = Vec::new();
     for step in steps {
-        let shows_nothing = step.state == State::Value && is_check(scene, step.question) && !is_seen(scene.path(), step.question);
+        let shows_nothing =
+            step.state == State::Value && is_check(scene, step.question) && !is_seen(scene.path(), step.question);
         if !(shows_nothing || matches!(step.state, State::CantTell | State::NotDone)) {
             continue;
         }
@@ -112,6 +119,7 @@ fn ends(scene: &Scene<'_, '_>) -> Vec<EndSaid> {
 /// Findings of a grade that nobody can rule out, in words.
 fn left(scene: &Scene<'_, '_>, grade: Grade) -> Option<String> {
     let findings = scene.judgement.findings.not_ruled_out.iter().map(|ix| &scene.knowledge().findings[ix.0]);
-    let titles: Vec<&str> = findings.filter(|finding| finding.grade == grade).map(|finding| finding.title.as_str()).collect();
+    let titles: Vec<&str> =
+        findings.filter(|finding| finding.grade == grade).map(|finding| finding.title.as_str()).collect();
     (!titles.is_empty()).then(|| titles.join("; "))
 }

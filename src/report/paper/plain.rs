@@ -1,0 +1,50 @@
+//! Lines without what mail programs and editors put around them.
+
+/// The lines of a text: quote marks of any depth, blanks at the ends, backslashes of Markdown and odd blanks gone.
+pub fn plain_lines(text: &str) -> Vec<String> {
+    let text = text.replace("\r\n", "\n").replace('\r', "\n");
+    text.split('\n').map(plain_line).collect()
+}
+
+fn plain_line(line: &str) -> String {
+    let shown: String = line.chars().filter_map(shown).collect();
+    let mut rest = shown.trim();
+    while let Some(inner) = rest.strip_prefix('>') {
+        rest = inner.trim_start();
+    }
+    without_backslashes(rest).split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The sign as it is read: curly apostrophes straight, blanks of all kinds as blanks, what is not seen left out.
+fn shown(sign: char) -> Option<char> {
+    match sign {
+        '\u{2018}' | '\u{2019}' | '\u{b4}' => Some('\''),
+        '\u{feff}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{ad}' => None,
+        sign if sign.is_whitespace() || sign.is_control() => Some(' '),
+        sign => Some(sign),
+    }
+}
+
+/// A backslash before punctuation only keeps Markdown from acting.
+fn without_backslashes(line: &str) -> String {
+    let mut plain = String::with_capacity(line.len());
+    let mut signs = line.chars().peekable();
+    while let Some(sign) = signs.next() {
+        match signs.peek() {
+            Some(next) if sign == '\\' && next.is_ascii_punctuation() => plain.extend(signs.next()),
+            _ => plain.push(sign),
+        }
+    }
+    plain
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_come_out_bare() {
+        let text = "> > - \\[x\\] fine\r\n>>\r>  Price:\u{a0}450 \nC:\\x can\u{2019}t";
+        assert_eq!(plain_lines(text), ["- [x] fine", "", "Price: 450", "C:\\x can't"]);
+    }
+}

@@ -1,0 +1,64 @@
+//! Timings: `cargo bench`. Medians over many runs; a shared machine is noisy, so compare, don't quote one run.
+
+use std::hint::black_box;
+use std::path::Path;
+use std::process::{Command, Stdio};
+use std::time::{Duration, Instant};
+
+use jiff::civil::date;
+use skeg::answers::Record;
+use skeg::judge::judge;
+use skeg::knowledge::load_embedded;
+use skeg::path::walk;
+use skeg::store::read_answers_file;
+
+fn main() {
+    // `cargo test --benches` passes a flag that means: only see that it runs.
+    let runs = if std::env::args().any(|arg| arg == "--bench") { 200 } else { 1 };
+    let knowledge = load_embedded().expect("the shipped questions have no problem");
+    let today = date(2026, 5, 1);
+    let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/milky-gearcase.json"))
+        .expect("the example is there");
+    let (record, _) = read_answers_file(&text, &knowledge, today).expect("the example is readable");
+    let empty = Record::new(&knowledge);
+
+    time("load and check the questions", runs, || drop(black_box(load_embedded())));
+    time("path of a full interview", runs, || drop(black_box(walk(&knowledge, &record, today))));
+    time("judge a full interview", runs, || drop(black_box(judge(&knowledge, &record, today))));
+    time("judge an interview with nothing answered", runs, || drop(black_box(judge(&knowledge, &empty, today))));
+    let open = judge(&knowledge, &empty, today);
+    time("best set of checks for four hours, all open", runs, || drop(black_box(open.checks.plan(240.0))));
+    let home = tempfile::tempdir().expect("a folder for the interviews");
+    time("whole program: replay", runs, || run(&["replay", "examples/milky-gearcase.json"], home.path()));
+    time("whole program: to the first question", runs, || {
+        run(&["start", "--plain"], home.path());
+        let _ = std::fs::remove_file(home.path().join("motor-1.json"));
+    });
+}
+
+fn run(args: &[&str], home: &Path) {
+    let status = Command::new(env!("CARGO_BIN_EXE_skeg"))
+        .args(args)
+        .arg("--home")
+        .arg(home)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .stdin(Stdio::null())
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .status()
+        .expect("the program runs");
+    assert!(status.success());
+}
+
+fn time(what: &str, runs: usize, mut work: impl FnMut()) {
+    work();
+    let mut all: Vec<Duration> = (0..runs)
+        .map(|_| {
+            let begun = Instant::now();
+            work();
+            begun.elapsed()
+        })
+        .collect();
+    all.sort();
+    println!("{what}: median {:?}, least {:?}, most {:?}", all[runs / 2], all[0], all[runs - 1]);
+}
