@@ -130,8 +130,9 @@ pub fn effects(before: &Path<'_>, ix: QuestionIx, said: &Said) -> Option<String>
     }
     let mut parts = Vec::new();
     if !sleep.is_empty() {
+        let back = if sleep.len() == 1 { "it comes" } else { "they come" };
         parts.push(format!(
-            "puts {} to sleep ({}); they come back if you change it again",
+            "puts {} to sleep ({}); {back} back if you change it again",
             count(sleep.len(), "answer"),
             briefs(sleep)
         ));

@@ -69,22 +69,22 @@ fn leave_home(talk: &mut dyn Talk, path: &Path<'_>, place: usize, stage: &Stage)
         .places()
         .map(|ix| &path.knowledge.findings[ix.0])
         .filter(|finding| finding.stage <= place)
-        .map(|finding| format!("- {}", finding.title))
+        .map(|finding| finding.title.clone())
         .collect();
     if settled.is_empty() {
         talk.tell(&Words::Plain(
             "Nothing is settled yet: too little was known. That is no reason not to go.".into(),
         ));
     } else {
-        talk.tell(&Words::Picture(settled));
+        talk.tell(&Words::Points(settled));
     }
     let tools = bring(path);
     if !tools.is_empty() {
         talk.tell(&Words::Heading("Bring".into()));
-        talk.tell(&Words::Picture(tools.into_iter().map(|tool| format!("- {tool}")).collect()));
+        talk.tell(&Words::Plain(format!("{}.", tools.join(", "))));
     }
     talk.tell(&Words::Heading("Send the seller, ready to copy".into()));
-    talk.tell(&Words::Picture(stage.send_ahead.iter().map(|line| format!("- {line}")).collect()));
+    talk.tell(&Words::Points(stage.send_ahead.clone()));
     talk.tell(&Words::Plain(
         "This is a good place to stop. Everything from here on is looked at beside the motor: stop with a point, carry on when you stand there.".into(),
     ));

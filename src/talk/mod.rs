@@ -103,6 +103,8 @@ pub enum Words<'a> {
     Ended(String),
     /// Plain sentences.
     Plain(String),
+    /// A list, a line or two each.
+    Points(Vec<String>),
     /// Lines that are shown as they stand: pictures, bars, tables.
     Picture(Vec<String>),
     /// A heading over what follows.

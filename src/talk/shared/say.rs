@@ -16,6 +16,7 @@ pub fn tell(desk: &mut dyn Desk, words: &Words<'_>) {
         }
         Words::Margin(text) => hang(desk, Ink::Quiet, "  > ", text),
         Words::Plain(text) => say(desk, text),
+        Words::Points(points) => points.iter().for_each(|point| hang(desk, Ink::Plain, "- ", point)),
         Words::Picture(lines) => picture(desk, lines),
         Words::Heading(text) => {
             blank(desk);
