@@ -11,6 +11,8 @@ pub mod picture;
 mod templates;
 #[cfg(test)]
 mod testing;
+#[cfg(test)]
+mod tests;
 mod view;
 pub mod words;
 

@@ -7,7 +7,7 @@
 use std::sync::LazyLock;
 
 use serde::Serialize;
-use tera::{Context, Kwargs, State, Tera};
+use tera::{Context, Kwargs, State, Tera, escape_html};
 
 use super::Audience;
 use super::markdown;
@@ -83,6 +83,10 @@ static MARKDOWN: LazyLock<Result<Tera, String>> = LazyLock::new(|| {
 
 static HTML: LazyLock<Result<Tera, String>> = LazyLock::new(|| {
     let mut tera = Tera::default();
+    tera.set_escape_fn(|text, out| {
+        let plain: String = text.chars().map(|sign| if sign.is_control() { ' ' } else { sign }).collect();
+        escape_html(&plain, out)
+    });
     tera.autoescape_on([".html"]);
     load(tera, ".html")
 });

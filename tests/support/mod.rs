@@ -149,3 +149,85 @@ fn many(question: &skeg::knowledge::Question, pick: usize) -> Value {
     ids.sort_by_key(|id| choices.iter().position(|choice| choice.id == *id));
     Value::Many(ids)
 }
+
+/// The program, run as a person would: one builder for all tests.
+pub struct Skeg {
+    command: std::process::Command,
+    input: String,
+    /// Interviews of this run, unless another home is named.
+    home: Option<tempfile::TempDir>,
+}
+
+/// A run of the program in a home of its own.
+pub fn skeg() -> Skeg {
+    let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_skeg"));
+    let home = tempfile::tempdir().expect("a folder for interviews");
+    command.current_dir(env!("CARGO_MANIFEST_DIR")).env("SKEG_HOME", home.path()).env_remove("NO_COLOR");
+    Skeg { command, input: String::new(), home: Some(home) }
+}
+
+/// What a run came to.
+pub struct Ran {
+    pub status: Option<i32>,
+    pub out: String,
+    pub err: String,
+}
+
+impl Skeg {
+    pub fn args<S: AsRef<std::ffi::OsStr>>(mut self, args: impl IntoIterator<Item = S>) -> Self {
+        self.command.args(args);
+        self
+    }
+
+    /// Keeps interviews in this folder.
+    pub fn home(mut self, home: &std::path::Path) -> Self {
+        self.command.env("SKEG_HOME", home);
+        self.home = None;
+        self
+    }
+
+    /// Lines typed, through a pipe.
+    pub fn typed(mut self, input: &str) -> Self {
+        self.input = input.to_owned();
+        self
+    }
+
+    pub fn run(mut self) -> Ran {
+        use std::io::Write;
+        use std::process::Stdio;
+        let mut child = self
+            .command
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("the program starts");
+        // The program may be done before it has read everything.
+        let _ = child.stdin.take().expect("a pipe").write_all(self.input.as_bytes());
+        let output = child.wait_with_output().expect("the program ends");
+        Ran {
+            status: output.status.code(),
+            out: String::from_utf8(output.stdout).expect("text"),
+            err: String::from_utf8(output.stderr).expect("text"),
+        }
+    }
+
+    /// What it printed; it has to be done without a problem.
+    pub fn ok(self) -> String {
+        let ran = self.run();
+        assert_eq!(ran.status, Some(0), "{}", ran.err);
+        ran.out
+    }
+
+    /// The same, as JSON.
+    pub fn json(self) -> serde_json::Value {
+        serde_json::from_str(&self.ok()).expect("JSON")
+    }
+
+    /// The problem it told; the status has to be 1.
+    pub fn problem(self) -> String {
+        let ran = self.run();
+        assert_eq!(ran.status, Some(1), "{}{}", ran.out, ran.err);
+        ran.err
+    }
+}

@@ -29,8 +29,8 @@ pub fn parse_money(typed: &str) -> Result<f64, Refusal> {
     loop {
         let run = rest.find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len());
         let (group, tail) = rest.split_at(run);
-        let thousands =
-            mark_before.is_none() || (group.len() == 3 && !whole.trim_start_matches('0').is_empty() && whole.len() <= 12);
+        let thousands = mark_before.is_none()
+            || (group.len() == 3 && !whole.trim_start_matches('0').is_empty() && whole.len() <= 12);
         if thousands {
             whole.push_str(group);
         } else if tail.is_empty() && matches!(mark_before, Some(',' | '.')) && (1..=2).contains(&group.len()) {

@@ -27,12 +27,6 @@ pub fn parse_readings(
             "Some readings have a unit and some have none. Put the unit behind each, or once at the end.",
         ));
     }
-    if let Some(wanted) = wanted.filter(|wanted| *wanted != entries.len()) {
-        return Err(Refusal::new(format!(
-            "I read {} for {wanted}. One reading for each, with blanks between; ? for one that was not read.",
-            entries.len()
-        )));
-    }
     let read = |entry: &Entry| {
         if entry.number == "?" {
             return Ok(None);
@@ -43,6 +37,12 @@ pub fn parse_readings(
         within(amount, quantity).map(Some)
     };
     let all: Vec<Option<Quantity>> = entries.iter().map(read).collect::<Result<_, _>>()?;
+    if let Some(wanted) = wanted.filter(|wanted| *wanted != entries.len()) {
+        return Err(Refusal::new(format!(
+            "I read {} for {wanted}. One reading for each, with blanks between; ? for one that was not read.",
+            entries.len()
+        )));
+    }
     if all.iter().all(Option::is_none) {
         return Err(Refusal::new("Not one reading in it. When none was taken, say can't tell or not done."));
     }

@@ -51,9 +51,8 @@ fn acts(signs: &[char], start: usize, end: usize) -> bool {
     let word = |sign: Option<char>| sign.is_some_and(char::is_alphanumeric);
     let blank = |sign: Option<char>| sign == Some(' ');
     match signs[start] {
-        '`' | '[' | '|' => true,
-        '*' => !(blank(before) && blank(after)),
-        '_' => !(blank(before) && blank(after) || word(before) && word(after)),
+        '`' | '[' | '|' | '*' => true,
+        '_' => !(word(before) && word(after)),
         // One that can only open is harmless, since none can close.
         '~' => !(blank(before) || before.is_none() && word(after)),
         // Before a blank too: the line may be broken there, and a backslash at its end would break it for good.
@@ -92,7 +91,7 @@ pub fn starts_block(word: &str) -> bool {
     let all = |signs: &str| !word.is_empty() && word.chars().all(|sign| signs.contains(sign));
     let number = word.strip_suffix(['.', ')']).unwrap_or("");
     let numbers_a_list = (1..=9).contains(&number.len()) && number.bytes().all(|sign| sign.is_ascii_digit());
-    ["-", "=", "_", "*", "-:|"].iter().any(|signs| all(signs))
+    ["-", "=", "-:|"].iter().any(|signs| all(signs))
         || word == "+"
         || word.starts_with(['#', '>', '|'])
         || word.starts_with("~~~")
@@ -135,7 +134,7 @@ mod tests {
     fn plain_words_stay_as_they_are() {
         for text in [
             "milky, no light comes through",
-            "a 40 hp motor (2017), 12.6 V & 3 x 4 * 5 = 60",
+            "a 40 hp motor (2017), 12.6 V & 3 x 4 = 12",
             "about ~40 h, < 5 %, part_no_7, R&D, 20 > 10",
             "don't; \"quoted\": fine! a/b #3 -5 C + 2 - 1",
             "C:\\motors\\one",
@@ -156,7 +155,7 @@ mod tests {
             ("a|b", "a\\|b"),
             ("`code`", "\\`code\\`"),
             ("[x](y)", "\\[x](y)"),
-            ("*so*", "\\*so\\*"),
+            ("*so*, 3 * 4, _ _", "\\*so\\*, 3 \\* 4, \\_ \\_"),
             ("&amp; &lt", "\\&amp; \\&lt"),
             ("see https://example.org now", "see https\\://example.org now"),
             ("~~gone~~ or ~40", "~~gone\\~\\~ or ~40"),

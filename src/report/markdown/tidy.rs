@@ -134,7 +134,7 @@ fn fold(text: &str, first: &str, others: &str) -> Vec<String> {
     let mut bare = true;
     for word in words_of(text) {
         let fits = line.width() + 1 + word.width() <= WIDTH;
-        if !bare && !fits && !starts_block(word.split(' ').next().unwrap_or("")) {
+        if !bare && !fits {
             lines.push(std::mem::replace(&mut line, others.to_owned()));
             bare = true;
         }
@@ -148,7 +148,8 @@ fn fold(text: &str, first: &str, others: &str) -> Vec<String> {
     lines
 }
 
-/// The words of a text, what must stay together as one.
+/// The words of a text, what must stay together as one: words in backticks, a number and its `%`, and a word that
+/// would start a block with the one before it.
 fn words_of(text: &str) -> Vec<String> {
     let mut text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     for phrase in TOGETHER {
@@ -158,7 +159,7 @@ fn words_of(text: &str) -> Vec<String> {
     let mut in_code = false;
     for word in text.split(' ') {
         match words.last_mut() {
-            Some(last) if in_code || word.starts_with('%') => {
+            Some(last) if in_code || word.starts_with('%') || starts_block(word) => {
                 last.push(' ');
                 last.push_str(word);
             }

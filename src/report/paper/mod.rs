@@ -171,10 +171,12 @@ pub fn read_paper(text: &str) -> Result<Filled, PaperError> {
 /// Name and state by the line `Paper: NAME / CODE`, which may be folded.
 fn name_of(lines: &[String]) -> Result<Option<(String, String)>, PaperError> {
     let mut found: Option<(String, String)> = None;
-    for (place, line) in lines.iter().enumerate() {
-        if !line.get(..6).is_some_and(|head| head.eq_ignore_ascii_case("paper:")) {
-            continue;
-        }
+    let begins = |place: &usize| lines[*place].get(..6).is_some_and(|head| head.eq_ignore_ascii_case("paper:"));
+    let alone = |place: &usize| place.checked_sub(1).is_none_or(|above| lines[above].is_empty());
+    let all: Vec<usize> = (0..lines.len()).filter(begins).collect();
+    // Inside a paragraph it is something that was typed, unless there is no other.
+    let own: Vec<usize> = all.iter().copied().filter(alone).collect();
+    for place in if own.is_empty() { all } else { own } {
         let joined: Vec<&str> =
             lines[place..].iter().take_while(|line| !line.is_empty()).map(String::as_str).collect();
         let Some(named) = name_and_state(&joined.join(" ")[6..]) else { continue };
@@ -195,7 +197,7 @@ fn name_and_state(text: &str) -> Option<(String, String)> {
     slashes.into_iter().rev().find_map(|place| {
         let code = text[place + 1..].split_whitespace().next()?.trim_matches(['*', '_', '`']).to_lowercase();
         let fits = code.len() == CODE_LENGTH && code.bytes().all(|letter| LETTERS.contains(&letter));
-        let name = text[..place].split_whitespace().collect::<Vec<_>>().join(" ");
+        let name = plain::shown_again(text[..place].trim());
         fits.then_some((name, code))
     })
 }

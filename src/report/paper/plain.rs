@@ -25,17 +25,40 @@ fn shown(sign: char) -> Option<char> {
     }
 }
 
+/// Stands for a bracket that is text and never the start of a box or a code; see [`shown_again`].
+const TEXT_BRACKET: char = '\u{e000}';
+
 /// A backslash before punctuation only keeps Markdown from acting.
+///
+/// An editor that escapes brackets does so in pairs. An opening one alone was escaped when the paper was written:
+/// there it is something the buyer typed, and must not be taken for a box.
 fn without_backslashes(line: &str) -> String {
     let mut plain = String::with_capacity(line.len());
-    let mut signs = line.chars().peekable();
-    while let Some(sign) = signs.next() {
-        match signs.peek() {
-            Some(next) if sign == '\\' && next.is_ascii_punctuation() => plain.extend(signs.next()),
-            _ => plain.push(sign),
+    let mut rest = line;
+    while let Some((before, after)) = rest.split_once('\\') {
+        plain.push_str(before);
+        match after.chars().next() {
+            Some('[') => {
+                let paired = after.find(']').is_some_and(|end| after[..end].ends_with('\\'));
+                plain.push(if paired { '[' } else { TEXT_BRACKET });
+                rest = &after[1..];
+            }
+            Some(next) if next.is_ascii_punctuation() => {
+                plain.push(next);
+                rest = &after[1..];
+            }
+            _ => {
+                plain.push('\\');
+                rest = after;
+            }
         }
     }
-    plain
+    plain + rest
+}
+
+/// The text as it was written, brackets that were only text included.
+pub fn shown_again(text: &str) -> String {
+    text.replace(TEXT_BRACKET, "[")
 }
 
 #[cfg(test)]
@@ -46,5 +69,12 @@ mod tests {
     fn lines_come_out_bare() {
         let text = "> > - \\[x\\] fine\r\n>>\r>  Price:\u{a0}450 \nC:\\x can\u{2019}t";
         assert_eq!(plain_lines(text), ["- [x] fine", "", "Price: 450", "C:\\x can't"]);
+    }
+
+    #[test]
+    fn a_bracket_the_buyer_typed_is_only_text() {
+        let line = &plain_lines("not done: \"\\[x] fine \\* \\\\\"")[0];
+        assert!(!line.contains('['));
+        assert_eq!(shown_again(line), "not done: \"[x] fine * \\\"");
     }
 }

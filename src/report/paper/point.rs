@@ -3,6 +3,7 @@
 use crate::answers::{Outcome, parse::parse_money};
 
 use super::super::words::typed;
+use super::plain::shown_again;
 use super::scan::{Mark, Piece, What, pieces};
 use super::sections::Head;
 use super::{FilledPoint, Price, Reading};
@@ -119,7 +120,7 @@ fn price_of(pieces: &[Piece]) -> Reading<Price> {
 }
 
 fn one_price(text: &str) -> Reading<Price> {
-    let written = typed(text);
+    let written = shown_again(&typed(text));
     let bare = written.trim_matches(['_', '*', '`', ' ']).trim_end_matches(['.', ',', ';']).trim_end();
     // Figures on two lines may be two sums, whatever they look like side by side.
     let figures = text.lines().filter(|line| line.contains(|sign: char| sign.is_ascii_digit())).count();
@@ -170,7 +171,7 @@ fn clean(text: &str) -> String {
         let end = all.len() - all[start..].iter().rev().take_while(|word| bullet(word)).count();
         words.extend(&all[start..end]);
     }
-    typed(&words.join(" ")).trim_start_matches([',', ';', ':', ' ']).to_owned()
+    shown_again(&typed(&words.join(" "))).trim_start_matches([',', ';', ':', ' ']).to_owned()
 }
 
 /// Ticks that stand under no point.

@@ -9,6 +9,7 @@ use crate::answers::Outcome;
 use crate::judge::{Chance, Fired};
 use crate::knowledge::{FaultIx, Finding, Grade};
 
+use super::super::markdown::WIDTH;
 use super::super::words;
 use super::costs::{chance_of, is_raised};
 use super::found::SettledSaid;
@@ -22,7 +23,10 @@ const LIKELY: f64 = 0.10;
 pub struct OpenPoint {
     pub number: usize,
     pub code: String,
+    /// What stands in the heading.
     pub title: String,
+    /// The whole title where it is too long for a heading.
+    pub in_full: Option<String>,
     pub asks: Vec<String>,
     pub seen: Vec<Seen>,
     /// A stop: the sale waits for it.
@@ -52,7 +56,8 @@ pub(super) fn main_fault(scene: &Scene<'_, '_>, finding: &Finding) -> Option<Fau
 /// The codes of the open points with their titles, in the order of the paper.
 #[must_use]
 pub fn codes(scene: &Scene<'_, '_>) -> Vec<(String, String)> {
-    open_points(scene).into_iter().map(|point| (point.code, point.title)).collect()
+    let title = |point: OpenPoint| (point.code, point.in_full.unwrap_or(point.title));
+    open_points(scene).into_iter().map(title).collect()
 }
 
 /// Stops, serious and minor findings, likely or raised faults, core checks nobody has seen.
@@ -81,8 +86,24 @@ pub(super) fn open_points(scene: &Scene<'_, '_>) -> Vec<OpenPoint> {
         let point = blank(scene, &code_of_check(scene, question.id.as_str()), &title);
         points.push(OpenPoint { asks: vec![question.ask.clone()], ..point });
     }
-    points.iter_mut().enumerate().for_each(|(place, point)| point.number = place + 1);
+    for (place, point) in points.iter_mut().enumerate() {
+        point.number = place + 1;
+        shorten(scene, point);
+    }
     points
+}
+
+/// A heading can't be folded: one that is too long names the check, or says its code in words, and the title follows
+/// below.
+fn shorten(scene: &Scene<'_, '_>, point: &mut OpenPoint) {
+    let heading = format!("## {}. {} [{}]", point.number, point.title, point.code);
+    if heading.chars().count() <= WIDTH {
+        return;
+    }
+    let finding = scene.knowledge().findings.iter().find(|finding| finding.id == point.code.as_str());
+    let brief = finding.and_then(|finding| finding.check).map(|check| scene.brief(check).to_owned());
+    let short = brief.unwrap_or_else(|| point.code.replace('-', " "));
+    point.in_full = Some(std::mem::replace(&mut point.title, words::capital(&short)));
 }
 
 fn is_asked(chance: &Chance) -> bool {
@@ -142,6 +163,7 @@ fn blank(scene: &Scene<'_, '_>, code: &str, title: &str) -> OpenPoint {
         number: 0,
         code: code.to_owned(),
         title: words::capital(title),
+        in_full: None,
         asks: Vec::new(),
         seen: Vec::new(),
         stop: false,

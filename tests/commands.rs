@@ -1,0 +1,293 @@
+//! The program as a person meets it, through pipes: asking, keeping, resuming, telling what is wrong.
+
+mod support;
+
+use std::fs;
+use std::io::{BufRead, BufReader, Write};
+use std::path::Path;
+use std::process::{Command, Stdio};
+
+use serde_json::Value;
+use support::{knowledge, skeg};
+
+fn saved(home: &Path, name: &str) -> Value {
+    serde_json::from_str(&fs::read_to_string(home.join(format!("{name}.json"))).unwrap()).unwrap()
+}
+
+/// The kept answer of a question, as text.
+fn answer(home: &Path, name: &str, id: &str) -> Option<String> {
+    let saved = saved(home, name);
+    let all = saved["answers"].as_array().unwrap().clone();
+    all.iter().find(|answer| answer["id"] == id).and_then(|answer| answer["value"].as_str().map(str::to_owned))
+}
+
+#[test]
+fn an_interview_is_kept_resumed_and_an_earlier_answer_changed() {
+    let home = tempfile::tempdir().unwrap();
+    let typed = "monohull\n20 1/4 in\nstraight\n0\nreadable\n60 hp\n1150 lb\ncable\nmechanical\nfresh\n";
+    let first = skeg().home(home.path()).args(["start", "tried", "--plain"]).typed(typed).run();
+    assert_eq!(first.status, Some(0));
+    assert!(first.out.contains("skeg resume tried"), "{}", first.out);
+    assert_eq!(saved(home.path(), "tried")["answers"].as_array().unwrap().len(), 10);
+    // Back two, one changed; then on where it stopped.
+    let second =
+        skeg().home(home.path()).args(["resume", "tried", "--plain"]).typed("b\nb\nelectronic\n40 hp\n").run();
+    assert_eq!(answer(home.path(), "tried", "boat-controls").as_deref(), Some("electronic"), "{}", second.out);
+    assert_eq!(answer(home.path(), "tried", "use-water").as_deref(), Some("fresh"));
+    assert_eq!(answer(home.path(), "tried", "claimed-power").as_deref(), Some("40 hp"));
+}
+
+#[test]
+fn what_cannot_be_read_is_told_with_what_would_be_and_nothing_is_lost() {
+    let home = tempfile::tempdir().unwrap();
+    let typed = "a barge\nmonohull\n20 kg\n20 V\n-3 in\nnan\n4000 ft\n20 in\n";
+    let ran = skeg().home(home.path()).args(["start", "tried", "--plain"]).typed(typed).run();
+    assert_eq!(answer(home.path(), "tried", "boat-kind").as_deref(), Some("monohull"));
+    assert_eq!(answer(home.path(), "tried", "transom-height").as_deref(), Some("20 in"));
+    for told in ["I don't know \"a barge\" here", "monohull", "I read 4000 ft", "5 in to 37 in"] {
+        assert!(ran.out.contains(told), "{told:?} was not said:\n{}", ran.out);
+    }
+}
+
+#[test]
+fn impossible_answers_in_a_file_are_all_listed() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("a.json");
+    let text = r#"{ "answers": { "claimed-year": "3017", "compression": "4000 psi", "cylinders": "3",
+        "under-cowl": "clean, salt-crust", "gear-oill": "milky", "gear-oil": "purple", "hours": -5,
+        "plugs": ["tan", "oily"], "gps-speed": true } }"#;
+    fs::write(&file, text).unwrap();
+    let told = skeg().args(["replay", file.to_str().unwrap()]).problem();
+    for wanted in [
+        "3017",
+        "4000 psi",
+        "clean",
+        "salt-crust",
+        "did you mean \"gear-oil\"?",
+        "purple",
+        "hours",
+        "plugs",
+        "gps-speed",
+    ] {
+        assert!(told.contains(wanted), "{wanted:?} is not told:\n{told}");
+    }
+}
+
+#[test]
+fn a_key_that_stands_twice_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("a.json");
+    fs::write(&file, r#"{ "answers": { "gear-oil": "milky", "gear-oil": "dark" } }"#).unwrap();
+    assert!(skeg().args(["replay", file.to_str().unwrap()]).problem().contains("gear-oil: answered twice"));
+}
+
+#[test]
+fn cant_tell_to_everything_is_undecided_and_says_what_was_not_seen() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("a.json");
+    let all: serde_json::Map<String, Value> =
+        knowledge().questions.iter().map(|question| (question.id.to_string(), "can't tell".into())).collect();
+    fs::write(&file, serde_json::json!({ "date": "2026-05-01", "answers": all }).to_string()).unwrap();
+    let path = file.to_str().unwrap();
+    let json = skeg().args(["replay", path, "--format", "json"]).json();
+    assert_eq!(json["verdict"]["call"], "undecided");
+    assert!(json["verdict"]["because"].as_array().unwrap().len() >= 8);
+    assert!(skeg().args(["replay", path]).ok().contains("Not to be decided yet"));
+}
+
+#[test]
+fn what_keeps_a_motor_from_running_shuts_the_questions_after() {
+    for (answers, shut) in [
+        (vec![("dipstick", "empty"), ("dipstick-again", "still-empty")], "cold-start"),
+        (vec![("fuel-leak", "leaks")], "cold-start"),
+        (vec![("telltale", "none"), ("telltale-cleared", "still-none")], "lanyard"),
+    ] {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("a.json");
+        let mut all: Value =
+            serde_json::from_str(&fs::read_to_string("examples/sound-motor.json").unwrap()).unwrap();
+        for (id, value) in &answers {
+            all["answers"][*id] = (*value).into();
+        }
+        fs::write(&file, all.to_string()).unwrap();
+        let json = skeg().args(["replay", file.to_str().unwrap(), "--format", "json"]).json();
+        let asked: Vec<&str> =
+            json["path"].as_array().unwrap().iter().filter_map(|step| step["id"].as_str()).collect();
+        assert!(!asked.contains(&shut), "{shut} is asked after {answers:?}");
+        assert_eq!(json["verdict"]["call"], "walk-away");
+        let report = skeg().args(["replay", file.to_str().unwrap()]).ok();
+        let flat = report.split_whitespace().collect::<Vec<_>>().join(" ");
+        let because = json["ended"][0]["because"].as_str().unwrap();
+        assert!(flat.contains(&because[1..]), "the report does not say why: {because}");
+    }
+}
+
+#[test]
+fn a_damaged_or_newer_save_is_told_and_left_alone() {
+    for (text, wanted) in [
+        ("{ \"format\": 1, \"na", "damaged"),
+        ("not json at all", "damaged"),
+        ("{ \"format\": 99, \"anything\": true }", "newer skeg"),
+        ("{ \"format\": 1, \"name\": \"x\", \"date\": \"soon\", \"questions\": \"\", \"answers\": [] }", "date"),
+    ] {
+        let home = tempfile::tempdir().unwrap();
+        let file = home.path().join("motor-1.json");
+        fs::write(&file, text).unwrap();
+        for command in ["resume", "report", "next"] {
+            let told = skeg().home(home.path()).args([command, "motor-1"]).problem();
+            assert!(told.contains("motor-1.json") && told.contains(wanted), "{told}");
+            assert_eq!(fs::read_to_string(&file).unwrap(), text);
+        }
+        assert!(skeg().home(home.path()).args(["list"]).ok().contains("can't be read"));
+    }
+}
+
+#[test]
+fn a_kill_in_the_middle_of_a_question_loses_no_answered_one() {
+    let home = tempfile::tempdir().unwrap();
+    let mut child = Command::new(env!("CARGO_BIN_EXE_skeg"))
+        .args(["start", "killed", "--plain"])
+        .env("SKEG_HOME", home.path())
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut input = child.stdin.take().unwrap();
+    let mut lines = BufReader::new(child.stdout.take().unwrap()).lines();
+    input.write_all(b"monohull\n20 1/4 in\nstraight\n").unwrap();
+    input.flush().unwrap();
+    // The fourth question is being asked; half an answer is typed.
+    let asked = lines.by_ref().map(Result::unwrap).any(|line| line.contains("How far behind the transom"));
+    assert!(asked);
+    input.write_all(b"1").unwrap();
+    input.flush().unwrap();
+    child.kill().unwrap();
+    child.wait().unwrap();
+    assert_eq!(saved(home.path(), "killed")["answers"].as_array().unwrap().len(), 3);
+    // The lock died with it.
+    let again = skeg().home(home.path()).args(["resume", "killed", "--plain"]).typed("0 in\n").run();
+    assert_eq!(answer(home.path(), "killed", "setback").as_deref(), Some("0 in"), "{}", again.out);
+}
+
+#[test]
+fn two_programs_cannot_write_one_interview() {
+    let home = tempfile::tempdir().unwrap();
+    let mut child = Command::new(env!("CARGO_BIN_EXE_skeg"))
+        .args(["start", "held", "--plain"])
+        .env("SKEG_HOME", home.path())
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut lines = BufReader::new(child.stdout.take().unwrap()).lines();
+    assert!(lines.by_ref().map(Result::unwrap).any(|line| line.contains("What kind of boat")));
+    let told = skeg().home(home.path()).args(["resume", "held", "--plain"]).typed("monohull\n").problem();
+    assert!(told.contains("another skeg is busy"), "{told}");
+    drop(child.stdin.take());
+    assert!(child.wait().unwrap().success());
+}
+
+#[cfg(unix)]
+#[test]
+fn a_signal_leaves_everything_saved_and_says_how_to_go_on() {
+    for (signal, status) in [("INT", 130), ("TERM", 143), ("HUP", 129)] {
+        let home = tempfile::tempdir().unwrap();
+        let mut child = Command::new(env!("CARGO_BIN_EXE_skeg"))
+            .args(["start", "stopped", "--plain"])
+            .env("SKEG_HOME", home.path())
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let mut input = child.stdin.take().unwrap();
+        input.write_all(b"monohull\n").unwrap();
+        input.flush().unwrap();
+        let mut lines = BufReader::new(child.stdout.take().unwrap()).lines();
+        assert!(lines.by_ref().map(Result::unwrap).any(|line| line.starts_with("How far is it")));
+        let kill = Command::new("kill").args([format!("-{signal}"), child.id().to_string()]).status().unwrap();
+        assert!(kill.success());
+        assert_eq!(child.wait().unwrap().code(), Some(status), "{signal}");
+        assert_eq!(answer(home.path(), "stopped", "boat-kind").as_deref(), Some("monohull"));
+    }
+}
+
+#[test]
+fn words_that_nobody_knows_get_a_suggestion() {
+    let home = tempfile::tempdir().unwrap();
+    skeg().home(home.path()).args(["start", "harbour", "--plain"]).typed("monohull\n").run();
+    assert!(skeg().home(home.path()).args(["report", "harbor"]).problem().contains("did you mean \"harbour\"?"));
+    assert!(
+        skeg()
+            .home(home.path())
+            .args(["change", "harbour", "gear-oill"])
+            .problem()
+            .contains("did you mean \"gear-oil\"?")
+    );
+    assert!(skeg().home(home.path()).args(["start", "harbour"]).problem().contains("already"));
+    assert!(skeg().home(home.path()).args(["start", "../x"]).problem().contains("letters, digits"));
+    assert_eq!(skeg().args(["nonsense"]).run().status, Some(2));
+}
+
+#[test]
+fn a_file_nobody_here_wrote_is_not_written_over() {
+    let home = tempfile::tempdir().unwrap();
+    let out = home.path().join("mine.md");
+    fs::write(&out, "my own words").unwrap();
+    let target = out.to_str().unwrap();
+    let run = |more: &[&str]| {
+        skeg().home(home.path()).args(["replay", "examples/sound-motor.json", "-o", target]).args(more.to_vec())
+    };
+    assert!(run(&[]).problem().contains("--force"));
+    assert_eq!(fs::read_to_string(&out).unwrap(), "my own words");
+    assert_eq!(run(&["--force"]).run().status, Some(0));
+    // What skeg wrote and nobody touched may be written again.
+    assert_eq!(run(&[]).run().status, Some(0));
+    fs::write(&out, "touched").unwrap();
+    assert!(run(&[]).problem().contains("did not write it"));
+    let lost = home.path().join("no/such/x.md");
+    let told = skeg()
+        .home(home.path())
+        .args(["replay", "examples/sound-motor.json", "-o", lost.to_str().unwrap()])
+        .problem();
+    assert!(told.contains("there is no folder"), "{told}");
+}
+
+#[test]
+fn problems_of_the_question_files_are_told_with_file_line_id_and_field() {
+    let folder = tempfile::tempdir().unwrap();
+    let copy = folder.path().join("q");
+    skeg().args(["questions", "copy", copy.to_str().unwrap()]).ok();
+    assert!(
+        skeg()
+            .args(["questions", "check", "--questions", copy.to_str().unwrap()])
+            .ok()
+            .contains("no problem found")
+    );
+    let file = copy.join("04-gearcase.json");
+    let text = fs::read_to_string(&file).unwrap();
+    let broken =
+        text.replacen("\"is\": \"milky\"", "\"is\": \"milkey\"", 1).replacen("\"brief\":", "\"breif\":", 1);
+    fs::write(&file, broken).unwrap();
+    let told = skeg().args(["questions", "check", "--questions", copy.to_str().unwrap()]).problem();
+    assert!(told.contains("04-gearcase.json:"), "{told}");
+    assert!(told.contains("breif"), "{told}");
+    let line: usize = told.split("04-gearcase.json:").nth(1).unwrap().split(':').next().unwrap().parse().unwrap();
+    assert!(line > 1);
+}
+
+#[test]
+fn everything_the_buyer_keeps_to_himself_stays_out_of_other_papers() {
+    for audience in ["seller", "mechanic"] {
+        let json =
+            skeg().args(["replay", "examples/milky-gearcase.json", "--format", "json", "--for", audience]).json();
+        for key in ["chances", "money", "next"] {
+            assert!(json.get(key).is_none(), "{audience} sees {key}");
+        }
+        assert_eq!(json.get("verdict").is_none(), audience == "seller");
+        assert_eq!(json.get("not_ruled_out").is_none(), audience == "seller");
+        let text = json.to_string();
+        for figure in ["4350", "comparables", "inspection-fee"] {
+            assert!(!text.contains(figure), "{audience} sees {figure}");
+        }
+    }
+}
