@@ -4,6 +4,7 @@ use std::path::Path;
 
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
+use skeg::judge::{Pert, Summing};
 use skeg::measure::air::air_ratio;
 use skeg::units::{Dimension, Metres, Unit, parse_quantity};
 
@@ -73,6 +74,84 @@ fn no_unit_is_left_out_of_the_comparison() {
         for unit in dimension.units() {
             let seen = rows.iter().any(|row| Unit::from_symbol(&row.unit) == Some(*unit));
             assert!(seen, "{dimension}: {unit}");
+        }
+    }
+}
+
+#[derive(Deserialize)]
+struct PertRow {
+    low: f64,
+    likely: f64,
+    high: f64,
+    mean: f64,
+    variance: f64,
+    quantiles: Vec<Point>,
+    cdf: Vec<Point>,
+}
+
+#[derive(Deserialize)]
+struct Point {
+    share: f64,
+    at: f64,
+}
+
+// scipy.stats.beta with the shapes of Malcolm, Roseboom, Clark, Fazar, Operations Research 7(5), 1959 (citation from
+// memory).
+#[test]
+fn the_size_of_a_repair_is_a_beta_pert() {
+    for row in rows::<PertRow>("pert.json") {
+        let size = Pert { low: row.low, likely: row.likely, high: row.high };
+        assert!((size.mean() - row.mean).abs() < 1e-8 * row.high);
+        assert!((size.variance() - row.variance).abs() < 1e-8 * row.high * row.high);
+        for point in row.quantiles.iter().chain(&row.cdf) {
+            let found = size.below(point.at).0;
+            assert!((found - point.share).abs() < 1e-6, "at {}: {found}, scipy says {}", point.at, point.share);
+        }
+    }
+}
+
+#[derive(Deserialize)]
+struct Total {
+    name: String,
+    items: Vec<Due>,
+    total: Figures,
+}
+
+#[derive(Deserialize)]
+struct Due {
+    chance: f64,
+    low: f64,
+    likely: f64,
+    high: f64,
+}
+
+#[derive(Deserialize)]
+struct Figures {
+    mean: f64,
+    variance: f64,
+    p10: f64,
+    p50: f64,
+    p90: f64,
+}
+
+// The sum of independent items by scipy on a grid of five cents.
+#[test]
+fn the_total_is_the_convolution_of_its_items() {
+    for case in rows::<Total>("statistics.json") {
+        let sizes: Vec<Pert> =
+            case.items.iter().map(|due| Pert { low: due.low, likely: due.likely, high: due.high }).collect();
+        let chances: Vec<f64> = case.items.iter().map(|due| due.chance).collect();
+        let total = Summing::new(&sizes).sum(&chances);
+        assert!((total.mean() - case.total.mean).abs() < 1e-3 * case.total.mean, "{}: mean", case.name);
+        let variance: f64 = total.nodes().map(|(size, chance)| chance * (size - total.mean()).powi(2)).sum();
+        assert!((variance - case.total.variance).abs() < 1e-3 * case.total.variance, "{}: variance", case.name);
+        for (share, at) in [(0.1, case.total.p10), (0.5, case.total.p50), (0.9, case.total.p90)] {
+            let found = total.quantile(share);
+            assert!(
+                (found - at).abs() <= total.step + 1e-9,
+                "{}: {share} lies at {found}, scipy says {at}",
+                case.name
+            );
         }
     }
 }
