@@ -7,6 +7,7 @@
 mod live;
 pub mod parse;
 mod record;
+mod special;
 mod value;
 
 pub use live::{Live, Standing};

@@ -37,7 +37,7 @@ impl Value {
             Self::Year(year) => year.to_string(),
             Self::Money(money) => money.to_string(),
             Self::Prices(prices) => prices.iter().map(f64::to_string).collect::<Vec<_>>().join(" "),
-            Self::Text(text) => super::parse::literal(text),
+            Self::Text(text) => super::special::literal(text),
         }
     }
 

@@ -12,6 +12,8 @@ mod measures;
 mod model;
 mod raw;
 mod read;
+mod resolve;
+mod words;
 
 use std::fs;
 use std::hash::Hasher;

@@ -9,7 +9,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::ids::{ChoiceId, FaultId, FindingId, ItemId, PictureId, QuestionId, SourceId, StageId, TermId};
-use super::model::{Grade, Level, Strength};
+use super::words::{Grade, Level, Strength, TextForm};
 
 /// One file of a stage: what it is about, its questions in asking order, its findings.
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -210,7 +210,7 @@ pub struct RawMoney {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawText {
     #[serde(default)]
-    pub form: super::model::TextForm,
+    pub form: TextForm,
 }
 
 /// Exactly one test, or one of `all`, `any`, `not`; checked when resolved.

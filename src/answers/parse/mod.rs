@@ -16,6 +16,7 @@ use crate::knowledge::{Amount, ChoiceId, Kind, Question};
 use crate::units::{Quantity, parse_quantity};
 
 use super::record::Said;
+use super::special::{Special, special};
 use super::value::Value;
 
 /// What reading may depend on besides the text.
@@ -69,33 +70,14 @@ pub fn parse_answer(question: &Question, typed: &str, context: &Context) -> Resu
     if let Some(literal) = typed.strip_prefix('=') {
         return parse_value(question, literal.trim(), context);
     }
-    if let Some(said) = parse_unknown(&typed) {
+    let said = special(&typed).map(|words| match words {
+        Special::CantTell => Said::CantTell,
+        Special::NotDone(reason) => Said::NotDone(reason.to_owned()),
+    });
+    if let Some(said) = said {
         return Ok(Typed { said, doubt: None });
     }
     parse_value(question, &typed, context)
-}
-
-/// `can't tell` and `not done`, however they are written.
-fn parse_unknown(typed: &str) -> Option<Said> {
-    let lower = typed.to_lowercase().replace('\u{2019}', "'");
-    if ["can't tell", "cant tell", "cannot tell", "can not tell", "-"].contains(&lower.as_str()) {
-        return Some(Said::CantTell);
-    }
-    for head in ["not done", "not-done"] {
-        if let Some(rest) = lower.strip_prefix(head)
-            && rest.chars().next().is_none_or(|next| !next.is_alphanumeric())
-        {
-            let reason = typed.get(head.len()..).unwrap_or("");
-            return Some(Said::NotDone(reason.trim_start_matches([':', ',', '-', ' ']).trim().to_owned()));
-        }
-    }
-    None
-}
-
-/// A text as it must be typed to be taken as it stands.
-#[must_use]
-pub fn literal(text: &str) -> String {
-    if text.starts_with('=') || parse_unknown(text).is_some() { format!("={text}") } else { text.to_owned() }
 }
 
 fn parse_value(question: &Question, typed: &str, context: &Context) -> Result<Typed, Refusal> {

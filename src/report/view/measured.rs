@@ -133,8 +133,10 @@ fn lacking(outcomes: &[Outcome], live: &Live<'_>) -> Vec<Lacking> {
             None => by_reason.push((&outcome.how, vec![title])),
         }
     }
-    let said =
-        |(reason, titles): (&str, Vec<String>)| Lacking { titles: words::list(&titles), reason: reason.to_owned() };
+    let said = |(reason, titles): (&str, Vec<String>)| Lacking {
+        titles: words::capital(&titles.join("; ")),
+        reason: reason.to_owned(),
+    };
     by_reason.into_iter().map(said).collect()
 }
 

@@ -1,0 +1,91 @@
+//! What resolving one element needs to look up, and where it puts what is wrong.
+
+use std::collections::{HashMap, HashSet};
+
+use crate::knowledge::condition::Condition;
+use crate::knowledge::ids::{QuestionId, QuestionIx};
+use crate::knowledge::model::{Basis, Caution, Question, Words};
+use crate::knowledge::near;
+use crate::knowledge::raw::{RawCaution, RawCondition, RawWords};
+use crate::knowledge::read::{Placed, Problem};
+use crate::knowledge::resolve::{Names, resolve};
+
+/// The bench the elements are worked on.
+pub struct Bench<'a> {
+    pub questions: &'a [Question],
+    pub by_id: &'a HashMap<QuestionId, QuestionIx>,
+    pub sources: &'a HashSet<String>,
+    pub problems: &'a mut Vec<Problem>,
+}
+
+impl Bench<'_> {
+    pub fn condition<T>(&mut self, at: &Placed<T>, id: &str, field: &str, raw: &RawCondition) -> Option<Condition> {
+        let find = |id: &str| self.by_id.get(id).copied();
+        match resolve(raw, &Names { questions: self.questions, find: &find }) {
+            Ok(condition) => Some(condition),
+            Err(messages) => {
+                self.problems.extend(messages.into_iter().map(|message| at.problem(id, field, message)));
+                None
+            }
+        }
+    }
+
+    pub fn optional<T>(
+        &mut self,
+        at: &Placed<T>,
+        id: &str,
+        field: &str,
+        raw: Option<&RawCondition>,
+    ) -> Option<Condition> {
+        raw.and_then(|raw| self.condition(at, id, field, raw))
+    }
+
+    pub fn words<T>(&mut self, at: &Placed<T>, id: &str, field: &str, raws: &[RawWords]) -> Vec<Words> {
+        raws.iter()
+            .filter_map(|raw| {
+                let when = self.condition(at, id, field, &raw.when)?;
+                Some(Words { when, text: raw.text.clone() })
+            })
+            .collect()
+    }
+
+    pub fn cautions<T>(&mut self, at: &Placed<T>, id: &str, raws: &[RawCaution]) -> Vec<Caution> {
+        raws.iter()
+            .map(|raw| Caution {
+                level: raw.level,
+                text: raw.text.clone(),
+                when: self.optional(at, id, "cautions", raw.when.as_ref()),
+            })
+            .collect()
+    }
+
+    pub fn basis<T>(&mut self, at: &Placed<T>, id: &str, text: &str) -> Basis {
+        match text {
+            "practice" => Basis::Practice,
+            "memory" => Basis::Memory,
+            key => {
+                if !self.sources.contains(key) {
+                    let known = self.sources.iter().map(String::as_str).chain(["practice", "memory"]);
+                    let message = format!("there is no source {key:?}{}", near(key, known));
+                    self.problems.push(at.problem(id, "basis", message));
+                }
+                Basis::Published(key.into())
+            }
+        }
+    }
+}
+
+/// Refuses an id that stands twice.
+pub fn unique<'a, T: 'a>(
+    all: impl Iterator<Item = &'a Placed<T>>,
+    id: impl Fn(&T) -> &str,
+    problems: &mut Vec<Problem>,
+) {
+    let mut seen = HashSet::new();
+    for placed in all {
+        let name = id(&placed.raw);
+        if !seen.insert(name.to_owned()) {
+            problems.push(placed.problem(name, "id", "this id stands twice"));
+        }
+    }
+}

@@ -1,0 +1,120 @@
+//! Cost items, faults and the settings of the money.
+
+use crate::knowledge::ids::{ItemId, ItemIx};
+use crate::knowledge::model::{Fault, Item, Settings};
+use crate::knowledge::near;
+use crate::knowledge::raw::{RawFault, RawItem, RawSettings};
+use crate::knowledge::read::{Placed, Problem};
+use crate::units::{Dimension, Unit, parse_quantity};
+
+use super::bench::{Bench, unique};
+
+pub fn resolve_items(raws: &[Placed<RawItem>], bench: &mut Bench<'_>) -> Vec<Item> {
+    unique(raws.iter(), |raw| raw.id.as_str(), bench.problems);
+    let place = |id: &ItemId| raws.iter().position(|placed| placed.raw.id == *id).map(ItemIx);
+    raws.iter()
+        .map(|placed| {
+            let raw = &placed.raw;
+            let id = raw.id.as_str();
+            for spread in [raw.small, raw.middle, raw.large].into_iter().flatten() {
+                let rising = |three: [f64; 3]| three[0] >= 0.0 && three[0] <= three[1] && three[1] <= three[2];
+                if !rising(spread.parts) || !rising(spread.hours) {
+                    bench.problems.push(placed.problem(id, "parts", "low, likely and high must rise, from 0"));
+                }
+            }
+            if raw.large.is_none() {
+                bench.problems.push(placed.problem(
+                    id,
+                    "large",
+                    "the largest class needs a spread: smaller ones fall back on it",
+                ));
+            }
+            let covers = raw.covers.iter().filter_map(|smaller| {
+                let found = place(smaller);
+                if found.is_none() {
+                    bench.problems.push(placed.problem(id, "covers", format!("there is no item \"{smaller}\"")));
+                }
+                found
+            });
+            Item {
+                id: raw.id.clone(),
+                title: raw.title.clone(),
+                small: raw.small,
+                middle: raw.middle,
+                large: raw.large,
+                covers: covers.collect(),
+                sure: bench.optional(placed, id, "sure", raw.sure.as_ref()),
+                basis: bench.basis(placed, id, &raw.basis),
+            }
+        })
+        .collect()
+}
+
+pub fn resolve_faults(raws: &[Placed<RawFault>], items: &[Item], bench: &mut Bench<'_>) -> Vec<Fault> {
+    unique(raws.iter(), |raw| raw.id.as_str(), bench.problems);
+    let mut faults = Vec::new();
+    for placed in raws {
+        let raw = &placed.raw;
+        let id = raw.id.as_str();
+        let item = items.iter().position(|item| item.id == raw.item).map(ItemIx);
+        if item.is_none() {
+            let known = items.iter().map(|item| item.id.as_str());
+            let message = format!("there is no item \"{}\"{}", raw.item, near(raw.item.as_str(), known));
+            bench.problems.push(placed.problem(id, "item", message));
+        }
+        let mut priors = Vec::new();
+        for prior in &raw.priors {
+            if !(prior.chance > 0.0 && prior.chance < 1.0) {
+                bench.problems.push(placed.problem(id, "priors", "a chance lies between 0 and 1"));
+            }
+            priors.push((bench.optional(placed, id, "priors", prior.when.as_ref()), prior.chance));
+        }
+        if priors.is_empty() {
+            bench.problems.push(placed.problem(id, "priors", "at least one chance is needed"));
+        }
+        faults.push(Fault {
+            id: raw.id.clone(),
+            title: raw.title.clone(),
+            priors,
+            exists: bench.optional(placed, id, "exists", raw.exists.as_ref()),
+            item: item.unwrap_or(ItemIx(0)),
+            settle: raw.settle.clone(),
+            after: raw.after.clone(),
+            seller: raw.seller.clone(),
+            basis: bench.basis(placed, id, &raw.basis),
+        });
+    }
+    faults
+}
+
+pub fn resolve_settings(placed: Option<&Placed<RawSettings>>, bench: &mut Bench<'_>) -> Option<Settings> {
+    let Some(placed) = placed else {
+        bench.problems.push(Problem {
+            file: "costs.json".into(),
+            line: 1,
+            id: None,
+            field: Some("settings".into()),
+            message: "the settings are missing".into(),
+        });
+        return None;
+    };
+    let raw = &placed.raw;
+    let mut power = |field: &str, text: &str| match parse_quantity(text, Dimension::Power, Unit::Horsepower) {
+        Ok(quantity) => quantity.house(),
+        Err(problem) => {
+            bench.problems.push(placed.problem("settings", field, problem.to_string()));
+            0.0
+        }
+    };
+    let (power_small, power_middle) =
+        (power("power-small", &raw.power_small), power("power-middle", &raw.power_middle));
+    let salt = bench.condition(placed, "settings", "salt", &raw.salt)?;
+    Some(Settings {
+        rate: raw.rate,
+        asking_gap: raw.asking_gap,
+        salt_hours: raw.salt_hours,
+        salt,
+        power_small,
+        power_middle,
+    })
+}

@@ -1,0 +1,97 @@
+//! Raw shapes to [`Knowledge`]: every name resolved, every rule of the data looked at.
+//!
+//! [`read_all`] sorts the files into their parts; [`resolve_all`] turns the parts into types. Both gather
+//! problems and go on, so that whoever edits the data sees all of them at once.
+
+mod bench;
+mod findings;
+mod items;
+mod parts;
+mod questions;
+
+use std::collections::HashSet;
+
+use super::ids::{QuestionIx, StageId};
+use super::model::{Knowledge, Stage};
+use super::raw::{RawQuestion, RawStage};
+use super::read::{Placed, Problem};
+
+use bench::{Bench, unique};
+use findings::resolve_finding;
+use items::{resolve_faults, resolve_items, resolve_settings};
+use parts::Parts;
+use questions::{Links, links_of, outline_questions};
+
+pub use parts::read_all;
+
+/// Turns parts into knowledge; `None` when a part is missing altogether.
+pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem>) -> Option<Knowledge> {
+    let stage_ids: Vec<StageId> = parts.stages.iter().map(|read| read.stage.raw.id.clone()).collect();
+    let (mut questions, by_id) = outline_questions(&parts.stages, &stage_ids, problems);
+    let sources: HashSet<String> = parts.sources.iter().map(|source| source.raw.id.to_string()).collect();
+    let raws: Vec<&Placed<RawQuestion>> = parts.stages.iter().flat_map(|read| &read.questions).collect();
+    let mut bench = Bench { questions: &questions, by_id: &by_id, sources: &sources, problems };
+    let links: Vec<Links> =
+        raws.iter().enumerate().map(|(ix, raw)| links_of(QuestionIx(ix), raw, &mut bench)).collect();
+    for (question, links) in questions.iter_mut().zip(links) {
+        links.put_into(question);
+    }
+    let mut bench = Bench { questions: &questions, by_id: &by_id, sources: &sources, problems };
+    for raw in raws {
+        if let Some(picture) = &raw.raw.picture
+            && !parts.pictures.iter().any(|known| known.raw.id == *picture)
+        {
+            bench.problems.push(raw.problem(
+                raw.raw.id.as_str(),
+                "picture",
+                format!("there is no picture {picture}"),
+            ));
+        }
+    }
+    let items = resolve_items(&parts.items, &mut bench);
+    let faults = resolve_faults(&parts.faults, &items, &mut bench);
+    let settings = resolve_settings(parts.settings.as_ref(), &mut bench);
+    let mut findings = Vec::new();
+    for (stage, read) in parts.stages.iter().enumerate() {
+        for raw in &read.findings {
+            findings.extend(resolve_finding(raw, stage, (&faults, &items, &questions), &mut bench));
+        }
+    }
+    unique(parts.stages.iter().flat_map(|read| &read.findings), |raw| raw.id.as_str(), bench.problems);
+    let stages = parts.stages.iter().map(|read| resolve_stage(&read.stage, &mut bench)).collect();
+    if questions.is_empty() {
+        problems.push(Problem {
+            file: "questions".into(),
+            line: 1,
+            id: None,
+            field: None,
+            message: "there is no stage file: names begin with a number, such as 01-boat.json".into(),
+        });
+    }
+    Some(Knowledge {
+        stages,
+        questions,
+        findings,
+        faults,
+        items,
+        settings: settings?,
+        sources: parts.sources.into_iter().map(|source| source.raw).collect(),
+        terms: parts.terms.into_iter().map(|term| term.raw).collect(),
+        pictures: parts.pictures.into_iter().map(|picture| picture.raw).collect(),
+        fingerprint,
+        by_id,
+    })
+}
+
+fn resolve_stage(placed: &Placed<RawStage>, bench: &mut Bench<'_>) -> Stage {
+    let raw = &placed.raw;
+    Stage {
+        id: raw.id.clone(),
+        title: raw.title.clone(),
+        about: raw.about.clone(),
+        at_hand: raw.at_hand.clone(),
+        cautions: bench.cautions(placed, raw.id.as_str(), &raw.cautions),
+        send_ahead: raw.send_ahead.clone(),
+        card: raw.card.clone(),
+    }
+}

@@ -1,0 +1,285 @@
+//! Questions: first without what they name, so that conditions can be resolved against them, then with it.
+
+use std::collections::{HashMap, HashSet};
+
+use crate::knowledge::condition::{Condition, Named};
+use crate::knowledge::ids::{QuestionId, QuestionIx, StageId};
+use crate::knowledge::model::{Amount, Caution, Choice, Kind, Of, Question, TextForm, Untold, Words};
+use crate::knowledge::near;
+use crate::knowledge::raw::{RawAmount, RawChoice, RawKind, RawOf, RawQuestion, RawUntold};
+use crate::knowledge::read::{Placed, Problem, ReadStage};
+use crate::units::{Dimension, Unit, parse_quantity};
+
+use super::bench::{Bench, unique};
+
+/// All questions without their conditions, so that conditions can be resolved against them.
+pub fn outline_questions(
+    stages: &[ReadStage],
+    stage_ids: &[StageId],
+    problems: &mut Vec<Problem>,
+) -> (Vec<Question>, HashMap<QuestionId, QuestionIx>) {
+    let mut questions = Vec::new();
+    let mut by_id = HashMap::new();
+    unique(stages.iter().flat_map(|read| &read.questions), |raw| raw.id.as_str(), problems);
+    for (stage, read) in stages.iter().enumerate() {
+        for placed in &read.questions {
+            by_id.entry(placed.raw.id.clone()).or_insert(QuestionIx(questions.len()));
+            questions.push(outline_question(placed, stage, stage_ids, problems));
+        }
+    }
+    (questions, by_id)
+}
+
+fn outline_question(
+    placed: &Placed<RawQuestion>,
+    stage: usize,
+    stage_ids: &[StageId],
+    problems: &mut Vec<Problem>,
+) -> Question {
+    let raw = &placed.raw;
+    let id = raw.id.as_str();
+    if !raw.ask.trim_end().ends_with('?') {
+        problems.push(placed.problem(id, "ask", "a question ends with a question mark"));
+    }
+    if !(raw.minutes.is_finite() && raw.minutes > 0.0) {
+        problems.push(placed.problem(id, "minutes", "how long it takes is a number above 0"));
+    }
+    Question {
+        id: raw.id.clone(),
+        stage,
+        follows: None,
+        when: None,
+        kind: check_kind(placed, stage_ids, problems),
+        core: raw.core,
+        safety: raw.safety,
+        motor: raw.motor,
+        private: raw.private,
+        card: raw.card,
+        untold: None,
+        seen_only: None,
+        seen_also: None,
+        brief: raw.brief.clone(),
+        ask: raw.ask.clone(),
+        how: raw.how.clone(),
+        why: raw.why.clone(),
+        minutes: raw.minutes,
+        tools: raw.tools.clone(),
+        cautions: Vec::new(),
+        picture: raw.picture.clone(),
+        wait: raw.wait.clone(),
+        replies: Vec::new(),
+    }
+}
+
+fn check_kind(placed: &Placed<RawQuestion>, stage_ids: &[StageId], problems: &mut Vec<Problem>) -> Kind {
+    let id = placed.raw.id.as_str();
+    match &placed.raw.kind {
+        RawKind::One(raws) => Kind::One(check_choices(placed, raws, stage_ids, problems)),
+        RawKind::Many(raws) => Kind::Many(check_choices(placed, raws, stage_ids, problems)),
+        RawKind::Each(raws) => Kind::Each(check_choices(placed, raws, stage_ids, problems)),
+        RawKind::Amount(raw) => {
+            check_amount(placed, raw, problems).map_or(Kind::Text(TextForm::Free), Kind::Amount)
+        }
+        RawKind::Readings(raw) => {
+            let amount = RawAmount {
+                dimension: raw.dimension.clone(),
+                unit: raw.unit.clone(),
+                least: raw.least.clone(),
+                most: raw.most.clone(),
+                beyond: raw.beyond.clone(),
+            };
+            let of = if raw.of == RawOf::Cylinders { Of::Cylinders } else { Of::LowCylinders };
+            check_amount(placed, &amount, problems)
+                .map_or(Kind::Text(TextForm::Free), |amount| Kind::Readings(amount, of))
+        }
+        RawKind::Count(raw) => {
+            if raw.least > raw.most {
+                problems.push(placed.problem(id, "kind.count", "least is over most"));
+            }
+            Kind::Count { least: raw.least, most: raw.most, beyond: raw.beyond.clone() }
+        }
+        RawKind::Year(raw) => Kind::Year { least: raw.least, beyond: raw.beyond.clone() },
+        RawKind::Money(raw) => Kind::Money { most: raw.most, beyond: raw.beyond.clone() },
+        RawKind::Prices(raw) => Kind::Prices { most: raw.most, beyond: raw.beyond.clone() },
+        RawKind::Text(raw) => Kind::Text(raw.form),
+    }
+}
+
+fn check_choices(
+    placed: &Placed<RawQuestion>,
+    raws: &[RawChoice],
+    stage_ids: &[StageId],
+    problems: &mut Vec<Problem>,
+) -> Vec<Choice> {
+    let id = placed.raw.id.as_str();
+    if raws.len() < 2 {
+        problems.push(placed.problem(id, "kind", "a choice needs at least two choices"));
+    }
+    let mut names = HashSet::new();
+    for raw in raws {
+        let field = format!("choice {}", raw.id);
+        let words = raw.words.iter().map(|word| word.to_lowercase());
+        let own: HashSet<String> = words.chain([raw.id.to_string(), raw.label.to_lowercase()]).collect();
+        for name in own {
+            if !names.insert(name.clone()) {
+                problems.push(placed.problem(id, &field, format!("{name:?} names two choices")));
+            }
+        }
+        for stage in &raw.closes {
+            if *stage != "interview" && !stage_ids.contains(stage) {
+                let known = stage_ids.iter().map(StageId::as_str).chain(["interview"]);
+                problems.push(placed.problem(
+                    id,
+                    &field,
+                    format!("closes: there is no stage \"{stage}\"{}", near(stage.as_str(), known)),
+                ));
+            }
+        }
+        if raw.closes.is_empty() != raw.because.is_none() {
+            problems.push(placed.problem(id, &field, "closes and because go together"));
+        }
+    }
+    raws.iter()
+        .map(|raw| Choice {
+            id: raw.id.clone(),
+            label: raw.label.clone(),
+            words: raw.words.iter().map(|word| word.to_lowercase()).collect(),
+            reply: raw.reply.clone(),
+            alone: raw.alone,
+            unseen: raw.unseen,
+            closes: raw.closes.clone(),
+            because: raw.because.clone(),
+        })
+        .collect()
+}
+
+fn check_amount(placed: &Placed<RawQuestion>, raw: &RawAmount, problems: &mut Vec<Problem>) -> Option<Amount> {
+    let id = placed.raw.id.as_str();
+    let Some(dimension) = Dimension::from_name(&raw.dimension) else {
+        problems.push(placed.problem(id, "dimension", format!("there is no dimension {:?}", raw.dimension)));
+        return None;
+    };
+    // A plain ratio has no unit to write.
+    let named = if raw.unit.is_empty() { Some(dimension.house_unit()) } else { Unit::from_symbol(&raw.unit) };
+    let Some(unit) = named.filter(|unit| unit.dimension() == dimension) else {
+        problems.push(placed.problem(id, "unit", format!("{:?} is no unit of {}", raw.unit, raw.dimension)));
+        return None;
+    };
+    let mut bound = |field: &str, text: &str| match parse_quantity(text, dimension, unit) {
+        Ok(quantity) => Some(quantity.house()),
+        Err(problem) => {
+            problems.push(placed.problem(id, field, problem.to_string()));
+            None
+        }
+    };
+    let (least, most) = (bound("least", &raw.least)?, bound("most", &raw.most)?);
+    if least >= most {
+        problems.push(placed.problem(id, "least", "least is not under most"));
+    }
+    let bounds = (raw.least.clone(), raw.most.clone());
+    Some(Amount { dimension, unit, least, most, bounds, beyond: raw.beyond.clone() })
+}
+
+/// The parts of a question that name other questions.
+pub struct Links {
+    follows: Option<QuestionIx>,
+    when: Option<Condition>,
+    seen_only: Option<Condition>,
+    seen_also: Option<Condition>,
+    cautions: Vec<Caution>,
+    replies: Vec<Words>,
+    untold: Option<Untold>,
+}
+
+impl Links {
+    /// Puts them in their places.
+    pub fn put_into(self, question: &mut Question) {
+        question.follows = self.follows;
+        question.when = self.when;
+        question.seen_only = self.seen_only;
+        question.seen_also = self.seen_also;
+        question.cautions = self.cautions;
+        question.replies = self.replies;
+        question.untold = self.untold;
+    }
+}
+
+/// Resolves the links of a question.
+pub fn links_of(ix: QuestionIx, placed: &Placed<RawQuestion>, bench: &mut Bench<'_>) -> Links {
+    let raw = &placed.raw;
+    let id = raw.id.as_str();
+    let when = bench.optional(placed, id, "when", raw.when.as_ref());
+    if let Some(when) = &when {
+        only_earlier(when, ix, placed, bench);
+    }
+    Links {
+        follows: raw.follows.as_ref().and_then(|above| above_of(ix, above, placed, bench)),
+        when,
+        seen_only: bench.optional(placed, id, "seen-only", raw.seen_only.as_ref()),
+        seen_also: bench.optional(placed, id, "seen-also", raw.seen_also.as_ref()),
+        cautions: bench.cautions(placed, id, &raw.cautions),
+        replies: bench.words(placed, id, "replies", &raw.replies),
+        untold: untold_of(ix, placed, bench),
+    }
+}
+
+/// The question a follow-up follows, which must stand before it.
+fn above_of(
+    ix: QuestionIx,
+    above: &QuestionId,
+    placed: &Placed<RawQuestion>,
+    bench: &mut Bench<'_>,
+) -> Option<QuestionIx> {
+    let found = bench.by_id.get(above).copied();
+    let message = match found {
+        Some(above_ix) if above_ix < ix => return Some(above_ix),
+        Some(_) => format!("{above} does not stand before it"),
+        None => {
+            let known = bench.questions.iter().map(|question| question.id.as_str());
+            format!("there is no question \"{above}\"{}", near(above.as_str(), known))
+        }
+    };
+    bench.problems.push(placed.problem(placed.raw.id.as_str(), "follows", message));
+    None
+}
+
+fn untold_of(ix: QuestionIx, placed: &Placed<RawQuestion>, bench: &mut Bench<'_>) -> Option<Untold> {
+    let id = placed.raw.id.as_str();
+    let (choice, when) = match placed.raw.untold.as_ref()? {
+        RawUntold::Always(choice) => (choice, None),
+        RawUntold::Sometimes(some) => (&some.choice, bench.condition(placed, id, "untold", &some.when)),
+    };
+    let question = &bench.questions[ix.0];
+    if question.choice(choice).is_none() || !matches!(question.kind, Kind::One(_)) {
+        let message = format!("there is no choice \"{choice}\" to read it as");
+        bench.problems.push(placed.problem(id, "untold", message));
+    }
+    if let Some(when) = &when {
+        only_earlier(when, ix, placed, bench);
+    }
+    Some(Untold { choice: choice.clone(), when })
+}
+
+/// A question is asked by what stands before it, so that a path always ends.
+fn only_earlier(when: &Condition, ix: QuestionIx, placed: &Placed<RawQuestion>, bench: &mut Bench<'_>) {
+    let mut late = Vec::new();
+    when.visit(&mut |named| match named {
+        Named::Question(other) if other >= ix => late.push(bench.questions[other.0].id.to_string()),
+        Named::Question(_) => {}
+        Named::Measure(measure) => {
+            let reads = measure.about().reads.iter().filter_map(|id| bench.by_id.get(*id));
+            late.extend(
+                reads
+                    .filter(|other| **other >= ix)
+                    .map(|other| format!("{} (read by {})", bench.questions[other.0].id, measure.about().name)),
+            );
+        }
+    });
+    for other in late {
+        bench.problems.push(placed.problem(
+            placed.raw.id.as_str(),
+            "when",
+            format!("looks at {other}, which does not stand before it"),
+        ));
+    }
+}
