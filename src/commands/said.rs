@@ -3,8 +3,10 @@
 use crate::answers::{Answer, Record, Said, Value};
 use crate::judge;
 use crate::knowledge::{Grade, Knowledge, QuestionIx};
+use crate::measure::compression;
 use crate::path::{Path, State, Truth, walk};
 use crate::talk::{Talk, Words};
+use crate::units::{Dimension, Psi, Quantity};
 
 /// Says what an answer means; the path is the one after the answer.
 pub fn reply(talk: &mut dyn Talk, path: &Path<'_>, ix: QuestionIx) {
@@ -21,8 +23,21 @@ pub fn reply(talk: &mut dyn Talk, path: &Path<'_>, ix: QuestionIx) {
         }
         None => None,
     };
+    if let Some(Said::Value(Value::Readings(readings))) = &path.record.answer(ix).said {
+        bars(talk, readings);
+    }
     if let Some(words) = words {
         talk.tell(&Words::Reply(words));
+    }
+}
+
+/// Readings of pressure as a small picture.
+fn bars(talk: &mut dyn Talk, readings: &[Option<Quantity>]) {
+    let values: Vec<Option<Psi>> =
+        readings.iter().map(|reading| reading.and_then(|quantity| Psi::try_from(quantity).ok())).collect();
+    let Some(unit) = readings.iter().flatten().map(|quantity| quantity.unit).next() else { return };
+    if values.len() > 1 && unit.dimension() == Dimension::Pressure {
+        talk.tell(&Words::Picture(compression::bars(&values, unit, talk.columns().min(60))));
     }
 }
 

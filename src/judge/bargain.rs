@@ -6,7 +6,7 @@
 use crate::knowledge::{FindingIx, Grade, ItemIx, Strength};
 use crate::path::Path;
 
-use super::costs::{self, Terms};
+use super::costs::Line;
 use super::findings::Findings;
 use super::pert::Pert;
 
@@ -21,20 +21,25 @@ pub struct Point {
     pub size: Option<Pert>,
 }
 
-/// The points of an interview: stops, then safety, then the rest by what they cost.
+/// Under this chance of having to be paid a repair is not talked of in money: what was seen points to it, and
+/// everything else speaks against it.
+const WORTH_NAMING: f64 = 0.10;
+
+/// The points of an interview: stops, then safety, then the rest by what they are likely to cost.
 #[must_use]
-pub fn points(path: &Path<'_>, findings: &Findings, terms: Option<&Terms>) -> Vec<Point> {
+pub fn points(path: &Path<'_>, findings: &Findings, lines: &[Line]) -> Vec<Point> {
     let knowledge = path.knowledge;
-    let mut points: Vec<Point> = findings
+    let mut points: Vec<(f64, Point)> = findings
         .fired
         .iter()
         .filter(|fired| !fired.cleared)
         .map(|fired| (fired.finding, &knowledge.findings[fired.finding.0]))
         .filter(|(_, finding)| finding.grade != Grade::Good && finding.bargain.is_some())
         .map(|(ix, finding)| {
-            let item = item_of(path, ix);
-            let size = item.zip(terms).map(|(item, terms)| costs::size(knowledge, item, terms));
-            Point { finding: ix, grade: finding.grade, safety: finding.safety, item, size }
+            let line = line_of(path, ix, lines).filter(|line| line.chance >= WORTH_NAMING);
+            let likely = line.map_or(0.0, |line| line.chance * line.size.mean());
+            let (item, size) = (line.map(|line| line.item), line.map(|line| line.size));
+            (likely, Point { finding: ix, grade: finding.grade, safety: finding.safety, item, size })
         })
         .collect();
     let rank = |point: &Point| match (point.grade, point.safety) {
@@ -42,21 +47,21 @@ pub fn points(path: &Path<'_>, findings: &Findings, terms: Option<&Terms>) -> Ve
         (_, true) => 1,
         _ => 2,
     };
-    let cost = |point: &Point| point.size.map_or(0.0, Pert::mean);
-    points.sort_by(|a, b| rank(a).cmp(&rank(b)).then(cost(b).total_cmp(&cost(a))).then(a.finding.cmp(&b.finding)));
-    points
+    points.sort_by(|(likely_a, a), (likely_b, b)| {
+        rank(a).cmp(&rank(b)).then(likely_b.total_cmp(likely_a)).then(a.finding.cmp(&b.finding))
+    });
+    points.into_iter().map(|(_, point)| point).collect()
 }
 
-/// The item a finding leads to: that of the fault it speaks for most strongly, or a purchase it makes necessary.
-#[must_use]
-pub fn item_of(path: &Path<'_>, finding: FindingIx) -> Option<ItemIx> {
+/// The line a finding leads to: that of the fault it speaks for most strongly, or a purchase it makes necessary.
+fn line_of<'l>(path: &Path<'_>, finding: FindingIx, lines: &'l [Line]) -> Option<&'l Line> {
     let knowledge = path.knowledge;
     let finding = &knowledge.findings[finding.0];
     let strongest = finding.speaks_for.iter().rev().max_by_key(|(_, strength)| *strength);
     let by_fault = strongest
         .filter(|(_, strength)| *strength >= Strength::Fair)
         .map(|(fault, _)| knowledge.faults[fault.0].item);
-    // Of the purchases named, the one that is sure for this motor.
-    let sure = costs::sure_items(&path.view());
-    by_fault.or_else(|| finding.costs.iter().copied().find(|item| sure.contains(item)))
+    let bought = || finding.costs.iter().copied().find(|item| lines.iter().any(|line| line.item == *item && line.sure));
+    let item = bought().or(by_fault)?;
+    lines.iter().find(|line| line.item == item)
 }

@@ -22,7 +22,7 @@ use crate::measure::{self, Outcome};
 use crate::path::{Path, walk};
 use jiff::civil::Date;
 
-pub use bargain::{Point, item_of};
+pub use bargain::Point;
 pub use chances::Chance;
 pub use changes::{Change, Turn};
 pub use costs::{Line, Terms, is_dollar, size};
@@ -68,7 +68,7 @@ pub fn judge<'a>(knowledge: &'a Knowledge, record: &'a Record, date: Date) -> Ju
     let chances = chances::weigh(&path.view(), evidence);
     let verdict = verdict::decide(&path, &findings);
     let (money, sums) = money::count(&path, &chances, verdict.stops.is_empty());
-    let points = bargain::points(&path, &findings, money.terms.as_ref().ok());
+    let points = bargain::points(&path, &findings, &money.lines);
     let checks = next::weigh_checks(&path, &chances, &money.lines);
     let changes = changes::changes(&path, &money, sums.as_ref());
     Judgement { path, measures, findings, chances, verdict, money, points, checks, changes }

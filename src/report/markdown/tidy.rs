@@ -72,7 +72,7 @@ fn blocks_of(source: &str) -> Vec<Block> {
             open = false;
             continue;
         }
-        let joined = open && join(blocks.last_mut(), text);
+        let joined = open && join(&mut blocks, text);
         if !joined {
             let block = block_of(line);
             fenced = matches!(block, Block::Fenced(_));
@@ -83,9 +83,9 @@ fn blocks_of(source: &str) -> Vec<Block> {
     blocks
 }
 
-/// Adds the line to the block above if it belongs there.
-fn join(last: Option<&mut Block>, line: &str) -> bool {
-    match last {
+/// Adds the line to the last block if it belongs there.
+fn join(blocks: &mut [Block], line: &str) -> bool {
+    match blocks.last_mut() {
         Some(Block::Table(rows)) if line.starts_with('|') => rows.push(line.to_owned()),
         Some(Block::Item { text, .. } | Block::Paragraph(text)) if goes_on(line) => {
             text.push(' ');
