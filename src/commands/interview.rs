@@ -65,7 +65,10 @@ impl<'b> Interview<'b> {
                 return match self.at_the_end() {
                     Ok(true) => continue,
                     Ok(false) => Ok(None),
-                    Err(leave) => Ok(Some(leave)),
+                    Err(leave) => {
+                        self.say_goodbye(leave);
+                        Ok(Some(leave))
+                    }
                 };
             };
             if let Some(leave) = self.one_turn(ix)? {
@@ -121,7 +124,7 @@ impl<'b> Interview<'b> {
             self.talk.ask(&turn)
         };
         match act {
-            Act::Say(said) => self.take(ix, said)?,
+            Act::Say(said) => return self.take(ix, said),
             Act::Note(note) => {
                 self.saved.record.answer_mut(ix).note = (!note.is_empty()).then_some(note);
                 self.goto = Some(ix);
@@ -152,7 +155,7 @@ impl<'b> Interview<'b> {
     }
 
     /// Takes an answer: tells what a change does first, saves, says what it means.
-    fn take(&mut self, ix: QuestionIx, said: Said) -> Result<(), String> {
+    fn take(&mut self, ix: QuestionIx, said: Said) -> Result<Option<Leave>, String> {
         let before: Record = self.saved.record.clone();
         let path = walk(&self.bench.knowledge, &before, self.saved.date);
         let changes = before.answer(ix).said.as_ref().is_some_and(|old| *old != said);
@@ -162,10 +165,10 @@ impl<'b> Interview<'b> {
                 Ok(false) => {
                     self.talk.tell(&Words::Plain("Left as it was.".into()));
                     self.goto = None;
-                    return Ok(());
+                    return Ok(None);
                 }
-                // Whoever leaves here has not agreed to the change; the next turn notices the leaving.
-                Err(_) => return Ok(()),
+                // Whoever leaves here has not agreed to the change.
+                Err(leave) => return Ok(Some(leave)),
             }
         }
         self.saved.record.say(ix, said);
@@ -175,7 +178,7 @@ impl<'b> Interview<'b> {
         said::reply(&mut *self.talk, &after, ix);
         said::margin(&mut *self.talk, &path, &after);
         said::ends(&mut *self.talk, &after, &mut self.ends_told);
-        Ok(())
+        Ok(None)
     }
 
     /// To the question before this one that was dealt with.

@@ -61,7 +61,8 @@ fn line_of<'l>(path: &Path<'_>, finding: FindingIx, lines: &'l [Line]) -> Option
     let by_fault = strongest
         .filter(|(_, strength)| *strength >= Strength::Fair)
         .map(|(fault, _)| knowledge.faults[fault.0].item);
-    let bought = || finding.costs.iter().copied().find(|item| lines.iter().any(|line| line.item == *item && line.sure));
+    let bought =
+        || finding.costs.iter().copied().find(|item| lines.iter().any(|line| line.item == *item && line.sure));
     let item = bought().or(by_fault)?;
     lines.iter().find(|line| line.item == item)
 }
