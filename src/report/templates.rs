@@ -1,8 +1,8 @@
 //! The templates of `templates/`, built in; the only place that knows the template engine.
 //!
 //! `words/*.txt` are sentences both formats share: an included template is escaped as the one that includes it.
-//! Markdown values go through [`markdown::escape`](super::markdown::escape) and the whole through
-//! [`markdown::tidy`](super::markdown::tidy); HTML values through the engine's own escape.
+//! Every value goes through [`typed`], whoever wrote it; then Markdown values go through [`markdown::escape`] and the
+//! whole through [`markdown::tidy`], HTML values through the engine's own escape.
 
 use std::sync::LazyLock;
 
@@ -12,6 +12,7 @@ use tera::{Context, Kwargs, State, Tera, escape_html};
 use super::Audience;
 use super::markdown;
 use super::view::{Buyer, Mechanic, Scene, Seller};
+use super::words::typed;
 
 /// Every template by its name; built in one by one, so that a change of any is noticed.
 macro_rules! templates {
@@ -72,21 +73,18 @@ templates! {
 
 static MARKDOWN: LazyLock<Result<Tera, String>> = LazyLock::new(|| {
     let mut tera = Tera::default();
-    tera.set_escape_fn(|text, out| out.write_all(markdown::escape(text).as_bytes()));
+    tera.set_escape_fn(|text, out| out.write_all(markdown::escape(&typed(text)).as_bytes()));
     tera.autoescape_on([".md"]);
     // Inside the brackets of a link a closing bracket would end it.
     tera.register_filter("label", |text: &str, _: Kwargs, _: &State<'_>| {
-        markdown::escape(text).replace(']', "\\]")
+        markdown::escape(&typed(text)).replace(']', "\\]")
     });
     load(tera, ".md")
 });
 
 static HTML: LazyLock<Result<Tera, String>> = LazyLock::new(|| {
     let mut tera = Tera::default();
-    tera.set_escape_fn(|text, out| {
-        let plain: String = text.chars().map(|sign| if sign.is_control() { ' ' } else { sign }).collect();
-        escape_html(&plain, out)
-    });
+    tera.set_escape_fn(|text, out| escape_html(&typed(text), out));
     tera.autoescape_on([".html"]);
     load(tera, ".html")
 });
