@@ -54,7 +54,7 @@ fn acts(signs: &[char], start: usize, end: usize) -> bool {
         '`' | '[' | '|' | '*' => true,
         '_' => !(word(before) && word(after)),
         // One that can only open is harmless, since none can close.
-        '~' => !(blank(before) || before.is_none() && word(after)),
+        '~' => end - start >= 3 || !(blank(before) || before.is_none() && word(after)),
         // Before a blank too: the line may be broken there, and a backslash at its end would break it for good.
         '\\' => after.is_none_or(|sign| sign == ' ' || sign.is_ascii_punctuation()),
         '<' => after.is_none_or(|sign| sign.is_ascii_alphabetic() || matches!(sign, '/' | '!' | '?')),
