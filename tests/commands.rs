@@ -291,3 +291,41 @@ fn everything_the_buyer_keeps_to_himself_stays_out_of_other_papers() {
         }
     }
 }
+
+/// What is typed line by line and what stands in an answers file are kept alike, to the byte.
+#[test]
+fn lines_and_an_answers_file_give_the_same_saved_answers() {
+    for example in ["sound-motor", "milky-gearcase", "oily-plugs", "wrong-shaft"] {
+        let text = fs::read_to_string(format!("examples/{example}.json")).unwrap();
+        let answers: Value = serde_json::from_str(&text).unwrap();
+        let path = skeg().args(["replay", &format!("examples/{example}.json"), "--format", "json"]).json();
+        let typed = |step: &Value| match &answers["answers"][step["id"].as_str().unwrap()] {
+            Value::Null => "-".to_owned(),
+            Value::String(text) => text.clone(),
+            Value::Array(all) => all.iter().filter_map(Value::as_str).collect::<Vec<_>>().join(" "),
+            Value::Object(fields) => format!("not done: {}", fields["not-done"].as_str().unwrap()),
+            other => other.to_string(),
+        };
+        let lines: Vec<String> = path["path"].as_array().unwrap().iter().map(typed).collect();
+        let home = tempfile::tempdir().unwrap();
+        let ran =
+            skeg().home(home.path()).args(["start", "typed", "--plain"]).typed(&(lines.join("\n") + "\n")).run();
+        assert_eq!(ran.status, Some(0), "{}", ran.err);
+
+        let mut file = answers.clone();
+        for step in path["path"].as_array().unwrap() {
+            let id = step["id"].as_str().unwrap();
+            if file["answers"][id].is_null() {
+                file["answers"][id] = "can't tell".into();
+            }
+        }
+        let kept = saved(home.path(), "typed");
+        let date: jiff::civil::Date = kept["date"].as_str().unwrap().parse().unwrap();
+        file["date"] = kept["date"].clone();
+        let (record, _) = skeg::store::read_answers_file(&file.to_string(), knowledge(), date).unwrap();
+        let mut replayed = skeg::store::Saved::new("typed", date, knowledge());
+        replayed.record = record;
+        let text = fs::read_to_string(home.path().join("typed.json")).unwrap();
+        assert_eq!(text, replayed.to_text(knowledge()), "{example}");
+    }
+}

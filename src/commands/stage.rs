@@ -30,7 +30,12 @@ fn open_minutes(path: &Path<'_>, place: usize) -> f64 {
 
 /// Says what was learned in one line; after the last stage at home, what is settled from there.
 pub fn close(talk: &mut dyn Talk, path: &Path<'_>, place: usize) {
-    talk.tell(&Words::StageCloses(learned(path, place)));
+    let findings = &path.knowledge.findings;
+    let tells = |ix: crate::knowledge::QuestionIx| path.knowledge.question(ix).stage == place;
+    // A stage that can find nothing, such as the price, has nothing to sum up.
+    if findings.iter().any(|finding| finding.check.is_some_and(tells)) {
+        talk.tell(&Words::StageCloses(learned(path, place)));
+    }
     let stage = &path.knowledge.stages[place];
     if !stage.send_ahead.is_empty() && path.steps.iter().any(|step| step.state == State::Open) {
         leave_home(talk, path, place, stage);
