@@ -73,6 +73,26 @@ pub enum Command {
         #[command(flatten)]
         paper: Paper,
     },
+    /// Read a mechanic's filled-in paper back
+    #[command(after_help = "Example:\n  skeg take-in harbour-40 mechanic.md")]
+    TakeIn { name: String, file: PathBuf },
+    /// A field sheet to print: every question still open
+    #[command(after_help = "Examples:\n  skeg sheet\n  skeg sheet harbour-40 -o sheet.md")]
+    Sheet {
+        name: Option<String>,
+        #[command(flatten)]
+        output: Output,
+    },
+    /// Several motors side by side
+    #[command(after_help = "Example:\n  skeg compare harbour-40 second")]
+    Compare {
+        #[arg(required = true, num_args = 2..)]
+        names: Vec<String>,
+        #[arg(long, value_enum, default_value = "table")]
+        format: CompareFormat,
+        #[command(flatten)]
+        output: Output,
+    },
     /// What to check next
     #[command(after_help = "Examples:\n  skeg next harbour-40\n  skeg next harbour-40 --minutes 20")]
     Next {
@@ -137,6 +157,13 @@ pub enum Audience {
 pub enum Format {
     Markdown,
     Html,
+    Json,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum CompareFormat {
+    Table,
+    Markdown,
     Json,
 }
 

@@ -3,6 +3,7 @@
 //! Start at [`run`]. [`surroundings`] is the only file that reads the environment and the clock.
 
 mod change;
+mod compare;
 mod finish;
 mod interview;
 mod list;
@@ -12,9 +13,11 @@ mod questions;
 mod replay;
 mod report;
 mod said;
+mod sheet;
 mod stage;
 mod start;
 mod surroundings;
+mod take_in;
 mod turn;
 
 use crate::cli::{Cli, Command};
@@ -64,6 +67,9 @@ pub fn run(cli: Cli) -> Result<Ending, String> {
         Some(Command::List) => list::run(&bench),
         Some(Command::Change { name, id }) => change::run(&bench, &name, &id),
         Some(Command::Report { name, paper }) => report::run(&bench, &name, &paper),
+        Some(Command::TakeIn { name, file }) => take_in::run(&bench, &name, &file),
+        Some(Command::Sheet { name, output }) => sheet::run(&bench, name.as_deref(), &output),
+        Some(Command::Compare { names, format, output }) => compare::run(&bench, &names, format, &output),
         Some(Command::Next { name, minutes }) => next::run(&bench, &name, minutes),
         Some(Command::Replay { file, paper }) => replay::run(&bench, &file, &paper),
         Some(Command::Questions(_) | Command::Completions { .. } | Command::Man) => Ok(Ending::Done),

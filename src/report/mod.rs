@@ -4,10 +4,12 @@
 //! templates in `templates/` turn it into text; both formats come from the same view. What a mechanic filled in is
 //! read back by [`paper::read_paper`]. Nothing here judges: what a paper says was decided in [`crate::judge`].
 
+pub mod compare;
 mod json;
 pub mod markdown;
 pub mod paper;
 pub mod picture;
+mod sheet;
 mod templates;
 #[cfg(test)]
 mod testing;
@@ -22,6 +24,7 @@ use jiff::civil::Date;
 
 use crate::judge::Judgement;
 
+pub use sheet::sheet;
 pub use view::motor_line;
 use view::{Price, Scene, VerdictSaid};
 

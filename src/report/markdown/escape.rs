@@ -172,20 +172,23 @@ mod tests {
 
         #[test]
         fn any_text_shows_itself(text in "[ -~\u{a0}\u{5d0}\u{202e}\n\t]{0,40}") {
-            prop_assume!(!folded(&text).is_empty());
-            shows_itself(&text);
+            if !folded(&text).is_empty() {
+                shows_itself(&text);
+            }
         }
 
         #[test]
         fn signs_close_together_show_themselves(text in "[-`*_~<>&#|:;\\[\\]()!+=.0-9ax\\\\/ ]{1,16}") {
-            prop_assume!(!folded(&text).is_empty());
-            shows_itself(&text);
+            if !folded(&text).is_empty() {
+                shows_itself(&text);
+            }
         }
 
         #[test]
         fn any_letters_show_themselves(text in "\\PC{1,60}") {
-            prop_assume!(!folded(&text).is_empty());
-            shows_itself(&text);
+            if !folded(&text).is_empty() {
+                shows_itself(&text);
+            }
         }
     }
 }

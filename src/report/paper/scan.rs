@@ -133,7 +133,8 @@ fn number_at(text: &str) -> Option<(usize, usize)> {
     Some((number.trim().parse().ok()?, text.len() - after.len()))
 }
 
-/// `Price:` and `Note:` at the start of a line; or, where lines were joined, the first of each behind a box.
+/// `Price:` and `Note:` at the start of a line; or, where lines were joined, the first of each behind a box. Inside the
+/// question, where the buyer's own words may stand, only as a paragraph of its own.
 fn label_at(text: &str, line_start: bool, so_far: &[Piece]) -> Option<(What, usize)> {
     let (what, word) = [(What::Price, "price"), (What::Note, "note")]
         .into_iter()
@@ -143,7 +144,14 @@ fn label_at(text: &str, line_start: bool, so_far: &[Piece]) -> Option<(What, usi
     let new_word = so_far.last().is_none_or(|last| !last.text.ends_with(char::is_alphanumeric));
     let behind_a_box = so_far.iter().any(|piece| matches!(piece.what, What::Box(..)));
     let first = !so_far.iter().any(|piece| piece.what == what);
-    (line_start || (new_word && behind_a_box && first)).then_some((what, text.len() - after.len()))
+    let own_line = line_start && (so_far.len() > 1 || so_far.iter().all(|piece| opens_paragraph(&piece.text)));
+    (own_line || (new_word && behind_a_box && first)).then_some((what, text.len() - after.len()))
+}
+
+/// Whether what follows this text begins a paragraph, bullets left aside.
+fn opens_paragraph(before: &str) -> bool {
+    let before = before.trim_end_matches([' ', '-', '*', '+', '_', '\u{2022}']);
+    before.trim().is_empty() || before.ends_with("\n\n")
 }
 
 #[cfg(test)]
@@ -176,6 +184,13 @@ mod tests {
         for text in ["[see the photo] fine", "[x] finer things", "(x) fine", "[x fine", "fine (2)"] {
             assert!(whats(text).is_empty(), "{text}");
         }
+    }
+
+    #[test]
+    fn a_label_inside_the_question_is_only_text() {
+        assert!(whats("Seen: \"he said\nPrice: 5\" and so on").is_empty());
+        assert_eq!(whats("Seen: it\n\nPrice: 5"), [What::Price]);
+        assert_eq!(whats("ask\n\n- Price: 5\nNote: x"), [What::Price, What::Note]);
     }
 
     #[test]

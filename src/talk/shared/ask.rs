@@ -9,7 +9,7 @@ use super::lines::clean;
 use super::lists::{self, Listed};
 use super::pages::Ended;
 use super::say::{hang, quiet, say};
-use super::{Desk, Heard, Ink, beside, cylinders, echo, look_up, show};
+use super::{Desk, Heard, Ink, beside, cylinders, echo, look_up, pages, show};
 
 /// Asks one question until something comes of it.
 pub fn ask(desk: &mut dyn Desk, turn: &Turn<'_>) -> Act {
@@ -57,6 +57,7 @@ impl Asking<'_> {
 
     /// What stands before the question; not once more after a note or a photo. An answer typed too early comes back.
     fn open(&mut self) -> Result<Option<String>, Ended> {
+        pages::left_early(self.desk)?;
         let ix = Some(self.turn.ix);
         if self.desk.manner().last != ix || self.turn.card.is_some() {
             show::opening(self.desk, self.turn)?;

@@ -4,7 +4,7 @@
 
 use crate::talk::Leave;
 
-use super::command::{What, command};
+use super::command::{What, command, key_of};
 use super::say::quiet;
 use super::{Desk, Heard};
 
@@ -71,14 +71,38 @@ pub fn wait(desk: &mut dyn Desk, words: &str) -> Result<(), Ended> {
         Heard::List(_) => return Ok(()),
         Heard::Text(text) => text.trim().to_owned(),
     };
-    match command(&text, &[], false).map(|command| command.what) {
-        Some(What::Back) => return Err(Ended::Back),
-        Some(What::Stop) => return Err(Ended::Left(Leave::Stop)),
-        _ => {}
-    }
+    went_away(&text)?;
     let agrees = ["", "y", "yes", "ok", "okay", "ready", "next", "go on"];
     if !agrees.contains(&text.to_lowercase().as_str()) {
         desk.manner().unread.early = Some(text);
     }
     Ok(())
+}
+
+/// The same between questions, where nobody can leave: whoever does is heard at the next question.
+pub fn room_between(desk: &mut dyn Desk, lines: usize) {
+    let gone = match room_for(desk, lines) {
+        Err(Ended::Back) => What::Back,
+        Err(Ended::Left(Leave::Stop)) => What::Stop,
+        // A signal or the end of the lines comes again by itself.
+        Ok(()) | Err(Ended::Left(_)) => return,
+    };
+    desk.manner().unread.early = Some(key_of(gone).letter.to_owned());
+}
+
+/// Whoever went away between the questions is gone before the next is shown.
+pub fn left_early(desk: &mut dyn Desk) -> Result<(), Ended> {
+    let gone = went_away(desk.manner().unread.early.as_deref().unwrap_or(""));
+    if gone.is_err() {
+        desk.manner().unread.early = None;
+    }
+    gone
+}
+
+fn went_away(text: &str) -> Result<(), Ended> {
+    match command(text, &[], false).map(|command| command.what) {
+        Some(What::Back) => Err(Ended::Back),
+        Some(What::Stop) => Err(Ended::Left(Leave::Stop)),
+        _ => Ok(()),
+    }
 }

@@ -4,7 +4,7 @@ use crate::knowledge::Level;
 use crate::talk::Words;
 
 use super::lines::{clean, width, wrap};
-use super::pages::{matters, room_for};
+use super::pages::{matters, room_between};
 use super::{Desk, Ink};
 
 /// Something said between questions.
@@ -36,8 +36,7 @@ pub fn tell(desk: &mut dyn Desk, words: &Words<'_>) {
             }
             for (level, text) in cautions {
                 let lines = caution_lines(desk, *level, text).len();
-                // Whoever leaves here is heard at the next question.
-                let _ = room_for(desk, lines + 1);
+                room_between(desk, lines + 1);
                 caution(desk, *level, text);
             }
         }

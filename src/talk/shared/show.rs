@@ -106,11 +106,11 @@ pub fn beside(desk: &mut dyn Desk, turn: &Turn<'_>) {
     }
 }
 
-/// The quiet line: all keys the first time, then those that are wanted most.
+/// The quiet line: all keys the first time, then those that are wanted most; in a low window, where they would push
+/// the question out of it, no more than one line.
 pub fn keys(desk: &mut dyn Desk, turn: &Turn<'_>) {
-    // In a low window all the keys would push the question out of it.
     let low = desk.rows().is_some_and(|rows| rows < 18);
-    let all = !std::mem::replace(&mut desk.manner().keys_told, true) && !low;
+    let all = !low && !std::mem::replace(&mut desk.manner().keys_told, true);
     let mut items = Vec::new();
     if all && matches!(turn.question.kind, Kind::One(_)) {
         items.push("a number or words".to_owned());
@@ -119,22 +119,27 @@ pub fn keys(desk: &mut dyn Desk, turn: &Turn<'_>) {
         let what = if turn.question.choices().is_empty() { "Enter for a list" } else { "Enter for the list" };
         items.push(what.to_owned());
     }
-    let wanted = |key: &&Key| if all { !matches!(key.what, What::List | What::Keys) } else { is_short(key.what) };
-    let keys = KEYS.iter().filter(|key| offered(turn, desk.seen(), key.what)).filter(wanted);
+    let wanted = |what: What| match what {
+        What::List | What::Keys if all => false,
+        What::Why | What::Wait | What::Keys => true,
+        What::Back | What::CantTell | What::Stop => !low,
+        _ => all,
+    };
+    let keys = KEYS.iter().filter(|key| offered(turn, desk.seen(), key.what) && wanted(key.what));
     items.extend(keys.map(|key| labelled(key, turn)));
+    for line in flow(&in_brackets(items), desk.columns()) {
+        desk.put(&[(Ink::Quiet, &line)]);
+    }
+}
+
+fn in_brackets(mut items: Vec<String>) -> Vec<String> {
     if let Some(first) = items.first_mut() {
         first.insert(0, '(');
     }
     if let Some(last) = items.last_mut() {
         last.push(')');
     }
-    for line in flow(&items, desk.columns()) {
-        desk.put(&[(Ink::Quiet, &line)]);
-    }
-}
-
-fn is_short(what: What) -> bool {
-    matches!(what, What::Why | What::Back | What::CantTell | What::Stop | What::Wait | What::Keys)
+    items
 }
 
 /// Whether a key does anything at this question.

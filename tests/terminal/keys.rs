@@ -1,0 +1,158 @@
+//! Everything that can be done at a question besides answering it.
+
+use crate::pty::{DOWN, ESC, Window, window};
+
+fn at(id: &str) -> Window {
+    at_in((80, 24), id)
+}
+
+fn at_in(size: (u16, u16), id: &str) -> Window {
+    let mut window = window(size.0, size.1).begun().skeg(&["change", "kim", id]);
+    window.to_question();
+    window
+}
+
+#[test]
+fn why_and_how_with_the_drawing() {
+    let mut window = at_in((80, 60), "transom-height");
+    window.line("?").told("Why  ").told("   1  ").shows("FROM BEHIND").shows("(d tells it in words)");
+    window.line("d").shows("Lay a straight stick level under the hull");
+    let mut small = at_in((40, 60), "transom-height");
+    small.line("?").shows("FROM THE SIDE").shows("(d tells it in words)");
+    assert!(small.rows().iter().any(|row| row.contains("====*========*====")), "{}", small.screen());
+}
+
+#[test]
+fn trade_words() {
+    let mut window = at("gear-oil");
+    window.line("what is a transom?").shows("The upright board or wall");
+    window.line("w telltael").shows("This is the nearest:").shows("telltale");
+    window.line("w").shows("Which word?").line("skeg").line("3");
+    assert_eq!(window.ends(), 0);
+}
+
+#[test]
+fn a_note_of_several_pasted_lines() {
+    let mut window = at("gear-oil");
+    window.line("n").shows("end with an empty line").press("smells of é\rand 水\ra third line\r\r").shows("Noted.");
+    window.shows("Your note: smells of é and 水 a third line").line("3");
+    assert_eq!(window.ends(), 0);
+    assert!(window.beside("gear-oil").contains("smells of é and 水 a third line"), "{}", window.beside("gear-oil"));
+    assert_eq!(window.answer("gear-oil").as_deref(), Some("milky"));
+}
+
+#[test]
+fn a_note_from_the_editor_and_from_one_that_fails() {
+    let editor = "sh -c 'echo from the editor > \"$1\"' sh";
+    let mut window = window(80, 24).begun().env("VISUAL", editor).skeg(&["change", "kim", "gear-oil"]);
+    window.to_question().line("n").shows("e alone opens sh").press("e\r").shows("Your note: from the editor");
+    window.line("3");
+    assert_eq!(window.ends(), 0);
+    assert!(window.is_as_before());
+
+    let mut window = crate::pty::window(80, 24).begun().env("EDITOR", "false").skeg(&["change", "kim", "gear-oil"]);
+    window
+        .to_question()
+        .line("n")
+        .line("e")
+        .shows("did not work out")
+        .line("typed")
+        .press("\r")
+        .shows("Your note: typed");
+    window.line("3").ends();
+}
+
+#[test]
+fn a_photo_that_is_there() {
+    let mut window = at("gear-oil");
+    window
+        .line("p README.mdd")
+        .shows("There is no file")
+        .line("README.md")
+        .shows("One photo is kept here.")
+        .line("3");
+    assert_eq!(window.ends(), 0);
+    assert!(window.beside("gear-oil").contains("/README.md"), "{}", window.beside("gear-oil"));
+}
+
+#[test]
+fn cannot_tell_and_not_done() {
+    let mut window = at("gear-oil");
+    window.line("-");
+    assert_eq!((window.ends(), window.answer("gear-oil").as_deref()), (0, Some("-")));
+    let mut window = at("gear-oil");
+    window.line("x").shows("Why not?").line("no pan");
+    assert_eq!(window.ends(), 0);
+    assert!(window.beside("gear-oil").contains("\"not-done\":\"no pan\""), "{}", window.beside("gear-oil"));
+}
+
+#[test]
+fn back_and_answers_so_far() {
+    let mut window = window(80, 24).skeg(&["start", "kim"]);
+    window.to_question().line("monohull").to_question().shows("How far is it").line("20 in").to_question();
+    window.line("b").to_question().shows("You said: 20 in").shows("> 20 in").line("21 in").to_question();
+    window.press(ESC).to_question().shows("You said: 21 in").line("");
+    window.to_question().line("a").shows("1  kind of boat").line("1").to_question().shows("You said: one hull");
+    window.press(DOWN).shows("(arrows").press(ESC).line("").to_question().line(".");
+    assert_eq!(window.ends(), 0);
+    assert_eq!(window.answer("transom-height").as_deref(), Some("21 in"));
+    assert_eq!(window.answer("boat-kind").as_deref(), Some("monohull"));
+}
+
+#[test]
+fn a_short_round_and_all_the_keys() {
+    let mut window = window(80, 30).skeg(&["start", "kim"]);
+    window.to_question().line("h").shows("  w  what a trade word means").line("s").shows("Short round");
+    window.to_question().line(".");
+    assert_eq!(window.ends(), 0);
+    assert_eq!(window.saved("kim")["short"], true);
+}
+
+#[test]
+fn the_keys_stand_in_the_list_too() {
+    let mut window = at_in((80, 40), "gear-oil");
+    window.press("\r").shows("  . stop and keep").press(&DOWN.repeat(8)).shows("> ? why and how").press("\r");
+    window
+        .shows("Why  ")
+        .waits()
+        .press(DOWN)
+        .press(&DOWN.repeat(10))
+        .press(&DOWN.repeat(3))
+        .shows("> - can't tell")
+        .press("\r");
+    assert_eq!(window.ends(), 0);
+    assert_eq!(window.answer("gear-oil").as_deref(), Some("-"));
+}
+
+#[test]
+fn a_wait_is_counted_down_until_a_key_ends_it() {
+    let mut window = window(80, 24).begun().skeg(&["change", "kim", "gear-oil-after"]);
+    window
+        .to_question()
+        .press("c\r")
+        .shows("a key ends it")
+        .shows("19:5")
+        .press("k")
+        .shows("Stopped counting.")
+        .waits();
+    assert!(!window.screen().contains("a key ends it"), "{}", window.screen());
+    window.line("-");
+    assert_eq!(window.ends(), 0);
+    assert!(window.cursor_is_shown());
+}
+
+#[test]
+fn the_card_is_read_to_its_end_before_the_question() {
+    let mut window = window(40, 12).begun().skeg(&["change", "kim", "cold-start"]);
+    let mut pages = String::new();
+    while !window.waits().screen().contains("Read it to the end") {
+        pages.push_str(&window.screen());
+        window.line("");
+    }
+    pages.push_str(&window.screen());
+    for line in 1..=15 {
+        assert!(pages.contains(&format!("{line:>2}. ")), "line {line} was never on the screen:\n{pages}");
+    }
+    assert!(!pages.contains("many tries"), "the question came too early:\n{pages}");
+    window.to_question().line("-").ends();
+}
