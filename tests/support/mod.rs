@@ -1,5 +1,5 @@
 //! What several test files share: the question data, random interviews, the binary through one builder.
-#![allow(dead_code)]
+#![allow(dead_code, clippy::manual_is_multiple_of, clippy::cast_possible_wrap)]
 
 use std::sync::OnceLock;
 

@@ -140,7 +140,7 @@ fn wide_letters_and_accents_are_typed_and_taken_back() {
 #[test]
 fn control_characters_typed_or_kept_do_nothing() {
     let mut window = window(80, 24).begun().skeg(&["change", "kim", "serial-number"]);
-    window.to_question().line("n \u{7}bell\u{1}\u{c}").shows("Your note:").line("12\u{202e}34");
+    window.to_question().line("n").line("\u{7}bell\u{1}\u{c}").press("\r").shows("Your note:").line("12\u{202e}34");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("serial-number").as_deref(), Some("1234"));
     assert!(!window.raw().contains('\u{7}') && !window.raw().contains('\u{202e}'), "{:?}", window.raw());

@@ -46,9 +46,9 @@ pub fn tidy(source: &str) -> String {
             Block::Heading(text) => lines.push(text.clone()),
             Block::Item { indent, marker, text } => {
                 let first = format!("{}{marker} ", " ".repeat(*indent));
-                lines.extend(fold(text, &first, &" ".repeat(first.len())));
+                lines.extend(fold(&guarded(text), &first, &" ".repeat(first.len())));
             }
-            Block::Paragraph(text) => lines.extend(fold(text, "", "")),
+            Block::Paragraph(text) => lines.extend(fold(&guarded(text), "", "")),
             Block::Table(rows) => lines.extend(line_up(rows)),
             Block::Fenced(rows) => lines.extend(rows.iter().cloned()),
         }
@@ -120,11 +120,19 @@ fn block_of(line: &str) -> Block {
     }
 }
 
-/// A list item's marker and text.
+/// A list item's marker and text. Templates make no numbered lists: a number with a point is the end of a sentence.
 fn split_marker(text: &str) -> Option<(&str, &str)> {
-    let (marker, rest) = text.split_once(' ')?;
-    let number = marker.strip_suffix('.').is_some_and(|n| !n.is_empty() && n.bytes().all(|c| c.is_ascii_digit()));
-    (marker == "-" || number).then_some((marker, rest))
+    text.split_once(' ').filter(|(marker, _)| *marker == "-")
+}
+
+/// The text with its first word kept from acting: what the templates meant to act was taken off before.
+fn guarded(text: &str) -> String {
+    let first = text.split(' ').next().unwrap_or("");
+    if !starts_block(first) {
+        return text.to_owned();
+    }
+    let place = if first.starts_with(|sign: char| sign.is_ascii_digit()) { first.len() - 1 } else { 0 };
+    format!("{}\\{}", &text[..place], &text[place..])
 }
 
 /// Breaks a text into lines of at most [`WIDTH`] columns, if its words allow.
@@ -188,6 +196,12 @@ mod tests {
         let want = "# Head\n\nOne line and another.\n\n- first goes on\n- second\n\n## Next\n\n| a   |   b |\n| --- | --: |\n| 1   |   2 |\n\nAfter.\n";
         assert_eq!(tidy(rough), want);
         assert_eq!(tidy(want), want);
+    }
+
+    #[test]
+    fn a_number_at_the_start_of_a_line_is_no_list() {
+        assert_eq!(tidy("it costs\n2711. That pays.\n"), "it costs 2711. That pays.\n");
+        assert_eq!(tidy("2711. That pays.\n- 3. So does this.\n"), "2711\\. That pays.\n\n- 3\\. So does this.\n");
     }
 
     #[test]

@@ -102,6 +102,9 @@ fn outcome_at(text: &str) -> Option<(Outcome, usize)> {
         (&["fine"][..], Outcome::Fine),
         (&["faulty"], Outcome::Faulty),
         (&["can't", "say"], Outcome::CantSay),
+        (&["can\u{2019}t", "say"], Outcome::CantSay),
+        (&["can\u{2018}t", "say"], Outcome::CantSay),
+        (&["can\u{b4}t", "say"], Outcome::CantSay),
         (&["cant", "say"], Outcome::CantSay),
         (&["cannot", "say"], Outcome::CantSay),
     ] {

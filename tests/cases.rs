@@ -1,0 +1,202 @@
+//! Buyers with what is expected of them: every folder of `tests/cases`, found by walking.
+
+mod support;
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use serde::Deserialize;
+use serde_json::{Map, Value};
+use skeg::judge::{Judgement, judge};
+use skeg::knowledge::QuestionIx;
+use skeg::path::State;
+use support::{TODAY, knowledge};
+
+/// One buyer.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+struct Case {
+    /// One sentence; kept for whoever reads the folder.
+    story: String,
+    /// An answers file of `examples/` to start from; none: nothing answered.
+    base: Option<String>,
+    #[serde(default)]
+    answers: Map<String, Value>,
+    #[serde(default)]
+    without: Vec<String>,
+    /// Everything that is asked and not answered is answered "can't tell".
+    #[serde(default)]
+    rest_unknown: bool,
+    expect: Expect,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case", default)]
+#[derive(Default)]
+struct Expect {
+    verdict: Option<String>,
+    findings: Vec<String>,
+    no_findings: Vec<String>,
+    asked: Vec<String>,
+    not_asked: Vec<String>,
+    /// Questions after which something ended early.
+    ended: Vec<String>,
+    measures: Map<String, Value>,
+    /// Whether offers are made.
+    offers: Option<bool>,
+    /// Whether a core check counts as seen.
+    seen: Vec<String>,
+    not_seen: Vec<String>,
+}
+
+fn folders() -> Vec<PathBuf> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases");
+    let entries = fs::read_dir(root).unwrap().map(|entry| entry.unwrap().path());
+    let mut all: Vec<PathBuf> = entries.filter(|path| path.is_dir()).collect();
+    all.sort();
+    all
+}
+
+/// Reads a case and judges it; what is expected is looked at by `look`.
+fn with_case<R>(folder: &Path, look: impl FnOnce(&Case, &Judgement<'_>) -> R) -> R {
+    let text = fs::read_to_string(folder.join("case.json")).unwrap();
+    let case: Case = serde_json::from_str(&text).unwrap_or_else(|error| panic!("{}: {error}", folder.display()));
+    let mut answers = Map::new();
+    if let Some(base) = &case.base {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(base);
+        let file: Value = serde_json::from_str(&fs::read_to_string(path).unwrap()).unwrap();
+        answers = file["answers"].as_object().unwrap().clone();
+    }
+    answers.extend(case.answers.clone());
+    answers.retain(|id, _| !case.without.contains(id));
+    if case.rest_unknown {
+        for question in &knowledge().questions {
+            answers.entry(question.id.to_string()).or_insert_with(|| "can't tell".into());
+        }
+    }
+    let file = serde_json::json!({ "date": "2026-05-03", "answers": answers }).to_string();
+    let read = skeg::store::read_answers_file(&file, knowledge(), TODAY);
+    let (record, date) = read.unwrap_or_else(|problems| panic!("{}: {}", folder.display(), problems.join("; ")));
+    look(&case, &judge(knowledge(), &record, date))
+}
+
+#[test]
+fn every_buyer_gets_what_is_expected() {
+    let all = folders();
+    assert!(all.len() >= 25, "only {} buyers", all.len());
+    let mut wrong = Vec::new();
+    for folder in &all {
+        let name = folder.file_name().unwrap().to_string_lossy().into_owned();
+        let told = with_case(folder, |case, judgement| {
+            assert!(!case.story.is_empty(), "{name} has no story");
+            differences(&case.expect, judgement)
+        });
+        wrong.extend(told.into_iter().map(|told| format!("{name}: {told}")));
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+fn differences(expect: &Expect, judgement: &Judgement<'_>) -> Vec<String> {
+    let mut wrong = Vec::new();
+    let mut hold = |holds: bool, told: String| {
+        if !holds {
+            wrong.push(told);
+        }
+    };
+    let call = judgement.verdict.call.name();
+    if let Some(verdict) = &expect.verdict {
+        let because = judgement.verdict.because(&judgement.path).join(", ");
+        hold(call == verdict, format!("the verdict is {call} ({because}), not {verdict}"));
+    }
+    let fired: BTreeSet<&str> = fired(judgement);
+    for id in &expect.findings {
+        hold(fired.contains(id.as_str()), format!("{id} does not fire"));
+    }
+    for id in &expect.no_findings {
+        let known = knowledge().findings.iter().any(|finding| finding.id.as_str() == id);
+        hold(known && !fired.contains(id.as_str()), format!("{id} fires, or there is no such finding"));
+    }
+    let asked = |id: &String| judgement.path.step(support::ix(id)).is_some();
+    for id in &expect.asked {
+        hold(asked(id), format!("{id} is not asked"));
+    }
+    for id in &expect.not_asked {
+        hold(!asked(id), format!("{id} is asked"));
+    }
+    let ended: Vec<&str> =
+        judgement.path.ended.iter().map(|ended| knowledge().question(ended.after).id.as_str()).collect();
+    hold(ended == expect.ended, format!("it ended after {ended:?}, not {:?}", expect.ended));
+    for (id, wanted) in &expect.measures {
+        let outcome = judgement.measures.iter().find(|outcome| outcome.id.about().name == id);
+        let found = outcome.and_then(|outcome| outcome.figure);
+        let same = match (found, wanted) {
+            (Some(skeg::measure::Figure::Word(word)), Value::String(wanted)) => word == wanted,
+            (Some(skeg::measure::Figure::Number(number)), wanted) => {
+                wanted.as_f64().is_some_and(|wanted| (number - wanted).abs() < 0.01 * wanted.abs().max(0.1))
+            }
+            (None, Value::Null) => true,
+            _ => false,
+        };
+        hold(same, format!("{id} is {found:?}, not {wanted}"));
+    }
+    if let Some(offers) = expect.offers {
+        hold(judgement.money.offers.is_some() == offers, format!("offers are made: {}", !offers));
+    }
+    let unseen: BTreeSet<&str> =
+        judgement.verdict.unseen.iter().map(|ix: &QuestionIx| knowledge().question(*ix).id.as_str()).collect();
+    for id in &expect.seen {
+        hold(!unseen.contains(id.as_str()), format!("{id} does not count as seen"));
+    }
+    for id in &expect.not_seen {
+        hold(unseen.contains(id.as_str()), format!("{id} counts as seen"));
+    }
+    wrong
+}
+
+fn fired<'j>(judgement: &'j Judgement<'_>) -> BTreeSet<&'j str> {
+    judgement.findings.fired.iter().map(|fired| knowledge().findings[fired.finding.0].id.as_str()).collect()
+}
+
+#[test]
+fn nothing_else_lies_in_the_folders() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases");
+    for entry in fs::read_dir(root).unwrap() {
+        let path = entry.unwrap().path();
+        assert!(path.is_dir() || path.file_name().is_some_and(|name| name == "README.md"), "{}", path.display());
+    }
+    for folder in folders() {
+        let files: Vec<_> = fs::read_dir(&folder).unwrap().map(|entry| entry.unwrap().file_name()).collect();
+        assert_eq!(files, ["case.json"], "{}", folder.display());
+    }
+}
+
+/// Every finding is fired by one buyer and withheld by another; every question is reached.
+#[test]
+fn the_buyers_meet_every_finding_and_every_question() {
+    let (mut fired_once, mut withheld_once) = (BTreeSet::new(), BTreeSet::new());
+    let mut reached = BTreeSet::new();
+    for folder in folders() {
+        with_case(&folder, |_, judgement| {
+            let here: BTreeSet<String> = fired(judgement).into_iter().map(str::to_owned).collect();
+            let all = knowledge().findings.iter().map(|finding| finding.id.to_string());
+            withheld_once.extend(all.filter(|id| !here.contains(id)));
+            fired_once.extend(here);
+            let answered = judgement.path.steps.iter().filter(|step| step.state == State::Value);
+            reached.extend(answered.map(|step| step.question));
+        });
+    }
+    let never: Vec<&str> = knowledge()
+        .findings
+        .iter()
+        .map(|finding| finding.id.as_str())
+        .filter(|id| !fired_once.contains(*id) || !withheld_once.contains(*id))
+        .collect();
+    assert!(never.is_empty(), "not fired by one and withheld by another: {}", never.join(", "));
+    let unreached: Vec<&str> = knowledge()
+        .places()
+        .filter(|ix| !reached.contains(ix))
+        .map(|ix| knowledge().question(ix).id.as_str())
+        .collect();
+    assert!(unreached.is_empty(), "answered by nobody: {}", unreached.join(", "));
+}
