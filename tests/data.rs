@@ -91,6 +91,12 @@ fn every_source_is_cited_by_the_data_or_beside_the_code_it_backs() {
             cited.insert(key.to_string());
         }
     }
+    let cautions = knowledge().questions.iter().flat_map(|question| &question.cautions);
+    let cautions = cautions.chain(knowledge().stages.iter().flat_map(|stage| &stage.cautions));
+    cited.extend(cautions.filter_map(|caution| match &caution.basis {
+        Basis::Published(key) => Some(key.to_string()),
+        _ => None,
+    }));
     // What the arithmetic and the tests rest on stands in their comments, by name.
     let by_name: BTreeMap<&str, &str> = [
         ("33cfr183.75", "33 CFR 183.75"),

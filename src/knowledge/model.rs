@@ -26,6 +26,8 @@ pub struct Caution {
     pub level: Level,
     pub text: String,
     pub when: Option<Condition>,
+    /// Usual care, unless a published text is named.
+    pub basis: Basis,
 }
 
 /// Words said when the condition is yes.

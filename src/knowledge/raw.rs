@@ -99,6 +99,8 @@ pub struct RawCaution {
     pub level: Level,
     pub text: String,
     pub when: Option<RawCondition>,
+    /// A source key, where the caution rests on a published text.
+    pub basis: Option<String>,
 }
 
 /// Words said when a condition is yes.

@@ -55,6 +55,7 @@ impl Bench<'_> {
                 level: raw.level,
                 text: raw.text.clone(),
                 when: self.optional(at, id, "cautions", raw.when.as_ref()),
+                basis: raw.basis.as_ref().map_or(Basis::Practice, |key| self.basis(at, id, key)),
             })
             .collect()
     }

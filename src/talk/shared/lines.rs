@@ -1,6 +1,6 @@
 //! Lines of text: cleaned, wrapped, cut, measured as a terminal shows them.
 
-use textwrap::Options;
+use textwrap::{Options, WordSplitter};
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 /// Prose is not wrapped wider than this, however wide the window.
@@ -31,7 +31,9 @@ pub fn wrap(text: &str, columns: usize, first: &str, hang: usize) -> Vec<String>
     for part in text.split('\n') {
         let part = clean(part);
         let before = if lines.is_empty() { first } else { rest.as_str() };
-        let options = Options::new(columns).initial_indent(before).subsequent_indent(&rest);
+        // Names and paths have hyphens too, and are copied from the screen.
+        let whole = Options::new(columns).word_splitter(WordSplitter::NoHyphenation);
+        let options = whole.initial_indent(before).subsequent_indent(&rest);
         lines.extend(textwrap::wrap(&part, options).into_iter().map(|line| line.trim_end().to_owned()));
     }
     lines
@@ -80,6 +82,14 @@ mod tests {
     fn cautions_hang_under_their_first_word() {
         let lines = wrap("The oil may be hot if the motor has run.", 30, "CAUTION  ", 9);
         assert_eq!(lines, ["CAUTION  The oil may be hot if", "         the motor has run."]);
+    }
+
+    #[test]
+    fn a_name_with_a_hyphen_stays_in_one_piece() {
+        assert_eq!(
+            wrap("Carry on with: skeg resume motor-12", 34, "", 0),
+            ["Carry on with: skeg resume", "motor-12"]
+        );
     }
 
     #[test]

@@ -65,18 +65,17 @@ fn card_read(desk: &mut dyn Desk, card: &Card) -> Result<(), Ended> {
     wait(desk, "Read it to the end, then press Enter. (b back · . stop and keep)")
 }
 
-/// `Gearcase ......... 7 of about 70`; spoken it is a short sentence.
+/// `Gearcase ......... 7 of about 70`; where it is read aloud, `Gearcase: 7 of about 70`.
 fn stage_line(desk: &mut dyn Desk, turn: &Turn<'_>) {
     let number = turn.done + 1;
     let place = format!("{number} of about {}", turn.about.max(number));
-    let title = cut(turn.stage, desk.columns(), usize::MAX);
-    let dots = desk.columns().saturating_sub(width(&title) + width(&place) + 2);
-    if desk.seen() && dots >= 2 {
-        let rest = format!(" {} {place}", ".".repeat(dots));
-        desk.put(&[(Ink::Strong, &title), (Ink::Quiet, &rest)]);
-    } else {
-        put(desk, Ink::Strong, &format!("{}: {place}", turn.stage));
+    if !desk.seen() {
+        return put(desk, Ink::Strong, &format!("{}: {place}", turn.stage));
     }
+    let room = desk.columns().saturating_sub(width(&place) + 2);
+    let title = cut(turn.stage, room.saturating_sub(2), usize::MAX);
+    let dots = ".".repeat(room.saturating_sub(width(&title)));
+    desk.put(&[(Ink::Strong, &title), (Ink::Quiet, &format!(" {dots} {place}"))]);
 }
 
 /// The question with its choices.
