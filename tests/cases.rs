@@ -66,7 +66,7 @@ fn with_case<R>(folder: &Path, look: impl FnOnce(&Case, &Judgement<'_>) -> R) ->
     if let Some(base) = &case.base {
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(base);
         let file: Value = serde_json::from_str(&fs::read_to_string(path).unwrap()).unwrap();
-        answers = file["answers"].as_object().unwrap().clone();
+        answers.clone_from(file["answers"].as_object().unwrap());
     }
     answers.extend(case.answers.clone());
     answers.retain(|id, _| !case.without.contains(id));

@@ -43,12 +43,15 @@ fn take_in(home: &Path, name: &str, text: &str) -> support::Ran {
     skeg().home(home).args(["take-in", name, file.to_str().unwrap()]).run()
 }
 
+/// How a paper comes back: as it was, or as a mail program made it.
+type Style = fn(&str) -> String;
+
 #[test]
 fn a_fault_called_fine_gets_near_proof_against_it_and_the_money_follows() {
     let home = tempfile::tempdir().unwrap();
     interview(home.path(), "milky", "milky-gearcase");
     let before = judged(home.path(), "milky");
-    let styles: [(&str, fn(&str) -> String); 4] = [
+    let styles: [(&str, Style); 4] = [
         ("x", str::to_owned),
         ("X", |text| text.lines().map(|line| format!("> {line}\n")).collect()),
         ("*", |text| text.lines().map(|line| format!(">> {line}\r\n")).collect()),

@@ -13,7 +13,7 @@ pub struct Atom {
     pub mean: f64,
 }
 
-/// E[max(0, gain − mean)] − max(0, gain − E[mean]): what knowing which atom it is adds to the choice.
+/// `E[max(0, gain − mean)] − max(0, gain − E[mean])`: what knowing which atom it is adds to the choice.
 ///
 /// Never negative, by Jensen's inequality.
 #[must_use]

@@ -1,6 +1,6 @@
 //! What `questions/` says: loaded, checked, typed; and the names of the measures.
 //!
-//! Start at [`load_embedded`] or [`load_folder`]. Text becomes raw shapes in [`read`], raw shapes become the
+//! Start at [`load_embedded`] or [`folder_files`] with [`parse_files`]. Text becomes raw shapes in [`read`], raw shapes become the
 //! [`Knowledge`] in [`check`], where every name is resolved and every rule of the data is looked at; [`evidence`]
 //! holds the rules on evidence. All problems are told at once. Nothing here knows of answers.
 

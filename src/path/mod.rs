@@ -1,6 +1,6 @@
 //! Which questions are asked, which is next, and what conditions hold.
 //!
-//! Start at [`walk`]. Conditions are evaluated by [`View`] in three-valued logic ([`Truth`]); [`is_seen`] says
+//! Start at [`walk()`]. Conditions are evaluated by [`View`] in three-valued logic ([`Truth`]); [`is_seen`] says
 //! whether a check counts as looked at. Nothing here asks anybody or judges anything.
 
 mod conditions;

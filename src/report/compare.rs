@@ -1,6 +1,6 @@
 //! Several motors side by side, and which to look at again first.
 //!
-//! [`compare`] makes the rows, [`order`] the ranking by its one rule: the better call first, then the one whose
+//! [`candidate`] makes the rows, [`order`] the ranking by its one rule: the better call first, then the one whose
 //! ceiling lies least under what is asked (in shares of the asking price), then the name.
 
 use serde_json::{Value, json};

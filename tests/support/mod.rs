@@ -188,7 +188,7 @@ impl Skeg {
 
     /// Lines typed, through a pipe.
     pub fn typed(mut self, input: &str) -> Self {
-        self.input = input.to_owned();
+        input.clone_into(&mut self.input);
         self
     }
 

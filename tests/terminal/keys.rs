@@ -8,7 +8,7 @@ fn at(id: &str) -> Window {
 
 fn at_in(size: (u16, u16), id: &str) -> Window {
     let mut window = window(size.0, size.1).begun().skeg(&["change", "kim", id]);
-    window.to_question();
+    window.until_question();
     window
 }
 
@@ -45,14 +45,14 @@ fn a_note_of_several_pasted_lines() {
 fn a_note_from_the_editor_and_from_one_that_fails() {
     let editor = "sh -c 'echo from the editor > \"$1\"' sh";
     let mut window = window(80, 24).begun().env("VISUAL", editor).skeg(&["change", "kim", "gear-oil"]);
-    window.to_question().line("n").shows("e alone opens sh").press("e\r").shows("Your note: from the editor");
+    window.until_question().line("n").shows("e alone opens sh").press("e\r").shows("Your note: from the editor");
     window.line("3");
     assert_eq!(window.ends(), 0);
     assert!(window.is_as_before());
 
     let mut window = crate::pty::window(80, 24).begun().env("EDITOR", "false").skeg(&["change", "kim", "gear-oil"]);
     window
-        .to_question()
+        .until_question()
         .line("n")
         .line("e")
         .shows("did not work out")
@@ -89,11 +89,17 @@ fn cannot_tell_and_not_done() {
 #[test]
 fn back_and_answers_so_far() {
     let mut window = window(80, 24).skeg(&["start", "kim"]);
-    window.to_question().line("monohull").to_question().shows("How far is it").line("20 in").to_question();
-    window.line("b").to_question().shows("You said: 20 in").shows("> 20 in").line("21 in").to_question();
-    window.press(ESC).to_question().shows("You said: 21 in").line("");
-    window.to_question().line("a").shows("1  kind of boat").line("1").to_question().shows("You said: one hull");
-    window.press(DOWN).shows("(arrows").press(ESC).line("").to_question().line(".");
+    window.until_question().line("monohull").until_question().shows("How far is it").line("20 in").until_question();
+    window.line("b").until_question().shows("You said: 20 in").shows("> 20 in").line("21 in").until_question();
+    window.press(ESC).until_question().shows("You said: 21 in").line("");
+    window
+        .until_question()
+        .line("a")
+        .shows("1  kind of boat")
+        .line("1")
+        .until_question()
+        .shows("You said: one hull");
+    window.press(DOWN).shows("(arrows").press(ESC).line("").until_question().line(".");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("transom-height").as_deref(), Some("21 in"));
     assert_eq!(window.answer("boat-kind").as_deref(), Some("monohull"));
@@ -102,8 +108,8 @@ fn back_and_answers_so_far() {
 #[test]
 fn a_short_round_and_all_the_keys() {
     let mut window = window(80, 30).skeg(&["start", "kim"]);
-    window.to_question().line("h").shows("  w  what a trade word means").line("s").shows("Short round");
-    window.to_question().line(".");
+    window.until_question().line("h").shows("  w  what a trade word means").line("s").shows("Short round");
+    window.until_question().line(".");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.saved("kim")["short"], true);
 }
@@ -128,7 +134,7 @@ fn the_keys_stand_in_the_list_too() {
 fn a_wait_is_counted_down_until_a_key_ends_it() {
     let mut window = window(80, 24).begun().skeg(&["change", "kim", "gear-oil-after"]);
     window
-        .to_question()
+        .until_question()
         .press("c\r")
         .shows("a key ends it")
         .shows("19:5")
@@ -154,5 +160,5 @@ fn the_card_is_read_to_its_end_before_the_question() {
         assert!(pages.contains(&format!("{line:>2}. ")), "line {line} was never on the screen:\n{pages}");
     }
     assert!(!pages.contains("many tries"), "the question came too early:\n{pages}");
-    window.to_question().line("-").ends();
+    window.until_question().line("-").ends();
 }

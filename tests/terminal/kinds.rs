@@ -25,7 +25,7 @@ fn every_kind_takes_typed_words() {
     ] {
         for size in SIZES {
             let mut window = change(size, id);
-            window.to_question().line(typed);
+            window.until_question().line(typed);
             assert_eq!(window.ends(), 0, "{}", window.screen());
             assert_eq!(window.answer(id).as_deref(), Some(kept), "{id} {typed} {size:?}\n{}", window.screen());
         }
@@ -37,7 +37,7 @@ fn one_of_several_is_taken_with_arrows() {
     for size in SIZES {
         let mut window = change(size, "gear-oil");
         window
-            .to_question()
+            .until_question()
             .press("\r")
             .shows("> 1  clear")
             .press(DOWN)
@@ -53,7 +53,7 @@ fn one_of_several_is_taken_with_arrows() {
 #[test]
 fn several_are_ticked_and_an_empty_tick_list_is_told() {
     let mut window = change((80, 30), "gearcase-outside");
-    window.to_question().press(DOWN).shows("> [ ] 1  sound").press("\r").shows("Nothing is ticked yet");
+    window.until_question().press(DOWN).shows("> [ ] 1  sound").press("\r").shows("Nothing is ticked yet");
     window.press(DOWN).press(" ").shows("> [x] 2").press(DOWN).press(" ").shows("> [x] 3").press("\r");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("gearcase-outside").as_deref(), Some("weeping dented"));
@@ -62,7 +62,7 @@ fn several_are_ticked_and_an_empty_tick_list_is_told() {
 #[test]
 fn ticks_stand_where_the_words_were_typed() {
     let mut window = change((80, 30), "gearcase-outside");
-    window.to_question().press("2, 3").press(DOWN).shows("  [x] 2").shows("  [x] 3").press(ESC).waits();
+    window.until_question().press("2, 3").press(DOWN).shows("  [x] 2").shows("  [x] 3").press(ESC).waits();
     window.shows("> 2, 3").press("\r");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("gearcase-outside").as_deref(), Some("weeping dented"));
@@ -71,7 +71,13 @@ fn ticks_stand_where_the_words_were_typed() {
 #[test]
 fn one_choice_a_cylinder_and_one_cylinder_back() {
     let mut window = change((80, 24), "plugs");
-    window.to_question().press("\r").shows("> all cylinders alike").press(DOWN).shows("> one cylinder").press("\r");
+    window
+        .until_question()
+        .press("\r")
+        .shows("> all cylinders alike")
+        .press(DOWN)
+        .shows("> one cylinder")
+        .press("\r");
     window.shows("Cylinder 1 of 3").shows("> 1  tan").press("\r").shows("Cylinder 2 of 3");
     window.press(DOWN).shows("> 2  pale").press("\r").shows("Cylinder 3 of 3").press(ESC);
     window.shows_times("Cylinder 2 of 3", 2).shows("> 1  tan").press("\r").shows_times("Cylinder 3 of 3", 2);
@@ -83,7 +89,7 @@ fn one_choice_a_cylinder_and_one_cylinder_back() {
 #[test]
 fn readings_build_up_cylinder_by_cylinder() {
     let mut window = change((80, 40), "compression");
-    window.to_question().line("178").line("76").shows("  2 ###").line("2=176").line("?");
+    window.until_question().line("178").line("76").shows("  2 ###").line("2=176").line("?");
     window.shows("Enter keeps these").line("3=174").line("");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("compression").as_deref(), Some("178 176 174 psi"));
@@ -93,7 +99,7 @@ fn readings_build_up_cylinder_by_cylinder() {
 fn what_has_no_choices_has_a_list_too() {
     for id in ["claimed-power", "compression", "serial-number", "comparables"] {
         let mut window = change((80, 24), id);
-        window.to_question().press("\r").shows("> ? why and how");
+        window.until_question().press("\r").shows("> ? why and how");
         window.press(&DOWN.repeat(5)).shows("> - can't tell").press("\r");
         assert_eq!(window.ends(), 0);
         assert_eq!(window.answer(id).as_deref(), Some("-"), "{id}");
@@ -103,14 +109,14 @@ fn what_has_no_choices_has_a_list_too() {
 #[test]
 fn what_cannot_be_read_is_told_and_stays_to_be_mended_or_typed_over() {
     let mut window = change((80, 24), "claimed-power");
-    window.to_question().line("4000 hp").shows("I read 4000 hp").shows("> 4000 hp");
+    window.until_question().line("4000 hp").shows("I read 4000 hp").shows("> 4000 hp");
     // Back over the unit and a nought: 400 hp.
     window.press("\u{7f}\u{7f}\u{7f}\u{7f}").press("\r");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("claimed-power").as_deref(), Some("400 hp"));
 
     let mut window = change((80, 24), "claimed-power");
-    window.to_question().line("4000 hp").shows("> 4000 hp").line("40");
+    window.until_question().line("4000 hp").shows("> 4000 hp").line("40");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("claimed-power").as_deref(), Some("40 hp"));
 }
@@ -118,10 +124,10 @@ fn what_cannot_be_read_is_told_and_stays_to_be_mended_or_typed_over() {
 #[test]
 fn an_odd_answer_is_asked_about() {
     let mut window = change((80, 24), "comparables");
-    window.to_question().line("4200 3900 42000").shows("more than twice").line("n").line("4200 3900").ends();
+    window.until_question().line("4200 3900 42000").shows("more than twice").line("n").line("4200 3900").ends();
     assert_eq!(window.answer("comparables").as_deref(), Some("4200 3900"));
     let mut window = change((80, 24), "comparables");
-    window.to_question().line("4200 3900 42000").shows("more than twice").line("y").ends();
+    window.until_question().line("4200 3900 42000").shows("more than twice").line("y").ends();
     assert_eq!(window.answer("comparables").as_deref(), Some("4200 3900 42000"));
 }
 
@@ -129,7 +135,7 @@ fn an_odd_answer_is_asked_about() {
 fn a_line_is_edited_with_the_keys_one_knows() {
     let mut window = change((40, 12), "serial-number");
     let long = "0123456789 ".repeat(8);
-    window.to_question().press(&long).press("\u{1b}[Hé水\u{1b}[3~\u{5} end\u{1b}[D\u{1b}[D\u{7f}").press("\r");
+    window.until_question().press(&long).press("\u{1b}[Hé水\u{1b}[3~\u{5} end\u{1b}[D\u{1b}[D\u{7f}").press("\r");
     assert_eq!(window.ends(), 0);
     let kept = format!("é水{} nd", long[1..].trim_end());
     assert_eq!(window.answer("serial-number"), Some(kept.replace("  ", " ")), "{}", window.screen());

@@ -7,7 +7,7 @@ use crate::pty::{CTRL_C, DOWN, Window, window};
 /// One answer given, at the second question.
 fn under_way() -> Window {
     let mut window = window(80, 24).skeg(&["start", "kim"]);
-    window.to_question().line("monohull").to_question().shows("How far is it");
+    window.until_question().line("monohull").until_question().shows("How far is it");
     window
 }
 
@@ -35,7 +35,7 @@ fn ctrl_c_while_counting_and_while_a_note_is_written() {
     note.line("n").line("half a note").press(CTRL_C);
     is_left_well(note, 130);
     let mut counting = window(80, 24).begun().skeg(&["change", "kim", "gear-oil-after"]);
-    counting.to_question().press("c\r").shows("a key ends it").press(CTRL_C);
+    counting.until_question().press("c\r").shows("a key ends it").press(CTRL_C);
     assert_eq!(counting.ends(), 130);
     assert!(counting.cursor_is_shown() && counting.is_as_before());
 }
@@ -76,7 +76,7 @@ fn stop_and_the_end_of_the_lines() {
 #[test]
 fn ctrl_c_at_a_change_that_is_asked_about_changes_nothing() {
     let mut window = window(80, 24).begun().skeg(&["change", "kim", "serial-plate"]);
-    window.to_question().line("2").told("Go ahead?").press(CTRL_C);
+    window.until_question().line("2").told("Go ahead?").press(CTRL_C);
     assert_eq!(window.ends(), 130);
     assert_eq!(window.answer("serial-plate").as_deref(), Some("intact"));
 }
@@ -115,7 +115,7 @@ fn a_closed_window_leaves_no_program_behind() {
     }
 }
 
-/// How often is told by SKEG_RUNS; a race shows after some hundreds.
+/// How often is told by `SKEG_RUNS`; a race shows after some hundreds.
 #[test]
 fn many_runs_end_alike() {
     let runs = std::env::var("SKEG_RUNS").ok().and_then(|runs| runs.parse().ok()).unwrap_or(5);

@@ -195,7 +195,7 @@ impl Window {
     }
 
     /// Reads on until the question stands there and waits for its answer.
-    pub fn to_question(&mut self) -> &mut Self {
+    pub fn until_question(&mut self) -> &mut Self {
         while self.waits().look(|seen| is_page(&seen.screen)) {
             self.line("");
         }

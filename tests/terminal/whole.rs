@@ -33,7 +33,7 @@ fn a_terminal_and_plain_lines_keep_the_same() {
 
         let mut window = window(columns, rows).skeg(&["start", "kim"]);
         for line in &lines {
-            window.to_question().line(line);
+            window.until_question().line(line);
         }
         assert_eq!(window.ends(), 0, "{}", window.screen());
         let kept = |home: &std::path::Path| fs::read_to_string(home.join("kim.json")).unwrap();

@@ -7,7 +7,7 @@ fn the_place_and_a_rule_stand_over_every_question() {
     for columns in [20, 40, 80, 200] {
         let mut window = window(columns, 40).skeg(&["start", "kim"]);
         let wide = usize::from(columns).min(80);
-        window.to_question().shows("1 of about");
+        window.until_question().shows("1 of about");
         let rows = window.rows();
         assert!(rows.contains(&"-".repeat(wide)), "{columns}\n{}", window.screen());
         if columns >= 40 {
@@ -21,7 +21,7 @@ fn the_place_and_a_rule_stand_over_every_question() {
 fn nothing_wraps_by_itself() {
     for (columns, rows) in [(20, 12), (40, 12), (80, 24)] {
         let mut window = window(columns, rows).begun().skeg(&["change", "kim", "compression"]);
-        window.to_question().line("?").line("178").line("180").line("176").line("").ends();
+        window.until_question().line("?").line("178").line("180").line("176").line("").ends();
         let widest = window.raw().split('\n').map(written).max().unwrap_or(0);
         assert!(widest <= usize::from(columns), "{widest} in {columns}\n{}", window.screen());
     }
@@ -47,7 +47,7 @@ fn written(row: &str) -> usize {
 fn a_list_eats_no_line_above_it() {
     for (columns, rows) in [(80, 24), (40, 24), (40, 12)] {
         let mut window = window(columns, rows).begun().skeg(&["change", "kim", "plugs"]);
-        window.to_question().press("\r").shows("> all cylinders").press("\r").shows("> 1  tan");
+        window.until_question().press("\r").shows("> all cylinders").press("\r").shows("> 1  tan");
         let before = window.screen();
         window.press(DOWN).shows("> 2  pale").press("\u{1b}[A").shows("> 1  tan");
         for _ in 0..6 {
@@ -61,7 +61,7 @@ fn a_list_eats_no_line_above_it() {
 #[test]
 fn a_long_list_has_pages_in_a_low_window() {
     let mut window = window(40, 12).begun().skeg(&["change", "kim", "gear-oil"]);
-    window.to_question().press("\r").shows("[Page 1/2]").press("\u{1b}[C").shows("[Page 2/2]");
+    window.until_question().press("\r").shows("[Page 1/2]").press("\u{1b}[C").shows("[Page 2/2]");
     window.press("\u{1b}[D").shows("[Page 1/2]").press(DOWN).shows("> 2  a bit hazy").press("\r");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("gear-oil").as_deref(), Some("hazy"));
@@ -70,14 +70,14 @@ fn a_long_list_has_pages_in_a_low_window() {
 #[test]
 fn a_window_may_change_its_size_between_questions_and_in_a_list() {
     let mut window = window(80, 24).skeg(&["start", "kim"]);
-    window.to_question().resize(40, 12).line("monohull").to_question().shows("How far is it");
+    window.until_question().resize(40, 12).line("monohull").until_question().shows("How far is it");
     assert!(
         window.rows().contains(&"-".repeat(40))
             || window.raw().contains(&format!("{}\u{1b}[0m\r\n", "-".repeat(40)))
     );
     window.press(DOWN).shows("> ? why and how").resize(60, 9).press(DOWN).press(DOWN).shows("> n note");
     window.resize(30, 4).press("\u{1b}").waits().press(DOWN).shows("too small").waits();
-    window.resize(80, 24).line("20 in").to_question().shows("straight").line(".");
+    window.resize(80, 24).line("20 in").until_question().shows("straight").line(".");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("transom-height").as_deref(), Some("20 in"));
 }
@@ -108,13 +108,13 @@ fn without_colours_nothing_is_painted() {
             .any(|part| part.trim_start_matches(|c: char| c.is_ascii_digit() || c == ';').starts_with('m'))
     };
     let mut colours = window(80, 24).begun().skeg(&["change", "kim", "gear-oil"]);
-    colours.to_question().line("3").ends();
+    colours.until_question().line("3").ends();
     assert!(painted(&colours.raw()));
     for (env, args) in [("1", vec![]), ("", vec!["--no-color"])] {
         let mut all = vec!["change", "kim", "gear-oil"];
         all.extend(&args);
         let mut window = window(80, 24).begun().env("NO_COLOR", env).skeg(&all);
-        window.to_question().press(DOWN).shows("> 1").press("\u{1b}").line("?").line("3").ends();
+        window.until_question().press(DOWN).shows("> 1").press("\u{1b}").line("?").line("3").ends();
         assert!(!painted(&window.raw()), "{:?}", window.raw());
         assert_eq!(window.answer("gear-oil").as_deref(), Some("milky"));
     }
@@ -123,7 +123,7 @@ fn without_colours_nothing_is_painted() {
 #[test]
 fn keys_pressed_too_early_answer_nothing() {
     let mut window = window(80, 24).skeg(&["start", "kim"]);
-    window.to_question().press("1\r20\r2\r").shows("How far is it").to_question().line(".");
+    window.until_question().press("1\r20\r2\r").shows("How far is it").until_question().line(".");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("boat-kind").as_deref(), Some("monohull"));
     assert_eq!(window.answer("transom-height"), None, "{}", window.screen());
@@ -132,7 +132,7 @@ fn keys_pressed_too_early_answer_nothing() {
 #[test]
 fn wide_letters_and_accents_are_typed_and_taken_back() {
     let mut window = window(40, 12).begun().skeg(&["change", "kim", "serial-number"]);
-    window.to_question().press("é水火").press("\u{7f}").press("x").shows("> é水x").press("\r");
+    window.until_question().press("é水火").press("\u{7f}").press("x").shows("> é水x").press("\r");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("serial-number").as_deref(), Some("é水x"));
 }
@@ -140,7 +140,13 @@ fn wide_letters_and_accents_are_typed_and_taken_back() {
 #[test]
 fn control_characters_typed_or_kept_do_nothing() {
     let mut window = window(80, 24).begun().skeg(&["change", "kim", "serial-number"]);
-    window.to_question().line("n").line("\u{7}bell\u{1}\u{c}").press("\r").shows("Your note:").line("12\u{202e}34");
+    window
+        .until_question()
+        .line("n")
+        .line("\u{7}bell\u{1}\u{c}")
+        .press("\r")
+        .shows("Your note:")
+        .line("12\u{202e}34");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("serial-number").as_deref(), Some("1234"));
     assert!(!window.raw().contains('\u{7}') && !window.raw().contains('\u{202e}'), "{:?}", window.raw());

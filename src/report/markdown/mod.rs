@@ -1,6 +1,6 @@
 //! Markdown that people read as it stands: text is escaped only where it would act, lines are folded, tables lined up.
 //!
-//! [`escape`] is what the templates put every value through. [`tidy`] goes over the finished paper: it joins what a
+//! [`escape()`] is what the templates put every value through. [`tidy()`] goes over the finished paper: it joins what a
 //! template wrote on several lines, breaks at [`WIDTH`], pads tables, and sets one blank line between blocks.
 
 mod escape;
