@@ -225,3 +225,29 @@ fn questions_ask_for_one_observation_and_can_be_read_in_a_breath() {
         }
     }
 }
+
+/// A word in a question is one everybody knows (the list beside this file) or one the glossary tells.
+#[test]
+fn every_word_of_a_question_is_common_or_in_the_glossary() {
+    let words_of = |text: &str| -> Vec<String> {
+        let lower = text.to_lowercase();
+        let words = lower.split(|c: char| !c.is_ascii_lowercase() && c != '\'').map(|word| word.trim_matches('\''));
+        words.filter(|word| !word.is_empty()).map(str::to_owned).collect()
+    };
+    let mut known: BTreeSet<String> = include_str!("common-words.txt").lines().map(str::to_owned).collect();
+    for term in &knowledge().terms {
+        known.extend(words_of(&term.term));
+        known.extend(term.also.iter().flat_map(|name| words_of(name)));
+    }
+    for question in &knowledge().questions {
+        let labels = question.choices().iter().map(|choice| choice.label.as_str());
+        for word in labels.chain([question.ask.as_str()]).flat_map(words_of) {
+            let plural = known.contains(word.trim_end_matches('s'));
+            assert!(
+                plural || known.contains(&word),
+                "{}: {word:?} is in neither the glossary nor the list",
+                question.id
+            );
+        }
+    }
+}
