@@ -166,3 +166,15 @@ fn motors_stand_side_by_side_and_the_better_one_comes_first() {
     assert!(markdown.starts_with("# Motors side by side") && markdown.contains("## oily"));
     assert!(skeg().home(home.path()).args(["compare", "milky", "nobody"]).problem().contains("nobody"));
 }
+
+#[test]
+fn a_price_in_other_money_is_not_taken_for_the_buyers() {
+    let home = tempfile::tempdir().unwrap();
+    interview(home.path(), "milky", "milky-gearcase");
+    let filled = ticked(&paper(home.path(), "milky"), "gearcase-seals", "faulty", "x", "1200 EUR", "");
+    let ran = take_in(home.path(), "milky", &filled);
+    assert!(ran.out.contains("1200 EUR") && ran.out.contains("without a price"), "{}", ran.out);
+    let file: Value = serde_json::from_str(&fs::read_to_string(home.path().join("milky.json")).unwrap()).unwrap();
+    assert_eq!(file["settled"][0]["outcome"], "faulty");
+    assert!(file["settled"][0]["price"].is_null());
+}

@@ -120,8 +120,10 @@ impl<'b> Interview<'b> {
         let act = {
             let path = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
             let turn = turn::prepare(&path, ix, self.saved.short, self.card_shown);
-            self.card_shown |= turn.card.is_some();
-            self.talk.ask(&turn)
+            let act = self.talk.ask(&turn);
+            // Whoever turned away at the card has not read it: it comes again.
+            self.card_shown |= turn.card.is_some() && !matches!(act, Act::Back | Act::Leave(_));
+            act
         };
         match act {
             Act::Say(said) => return self.take(ix, said),

@@ -7,9 +7,10 @@ use std::fs;
 use std::path::Path;
 
 use crate::answers::{Outcome, Record, Settled};
-use crate::judge::judge;
+use crate::judge::{is_dollar, judge};
+use crate::path::walk;
 use crate::report::open_points;
-use crate::report::paper::{Filled, FilledPoint, Reading, read_paper, state_code};
+use crate::report::paper::{Filled, FilledPoint, Price, Reading, read_paper, state_code};
 use crate::store::Saved;
 use crate::talk::{Talk, Words};
 
@@ -27,7 +28,9 @@ pub fn run(bench: &Bench, name: &str, file: &Path) -> Result<Ending, String> {
     let held = bench.store.hold(name)?;
     let mut talk = bench.around.talk();
     let titles = titles(bench, &saved.record, &saved);
-    let settled = gather(&mut *talk, &filled, &titles);
+    let path = walk(&bench.knowledge, &saved.record, saved.date);
+    let currency = path.live.text("currency").map(str::to_owned);
+    let settled = gather(&mut *talk, &filled, &titles, currency.as_deref());
     let before = saved.record.settled.clone();
     for point in settled {
         put(&mut saved.record.settled, point);
@@ -69,7 +72,12 @@ fn titles(bench: &Bench, record: &Record, saved: &Saved) -> Vec<(String, String)
 }
 
 /// What the paper settles; shown line by line, asked about where it is not clear.
-fn gather(talk: &mut dyn Talk, filled: &Filled, titles: &[(String, String)]) -> Vec<Settled> {
+fn gather(
+    talk: &mut dyn Talk,
+    filled: &Filled,
+    titles: &[(String, String)],
+    currency: Option<&str>,
+) -> Vec<Settled> {
     let mut settled = Vec::new();
     talk.tell(&Words::Heading("What I read in the paper".into()));
     for point in filled.points.iter().filter(|point| !point.is_blank()) {
@@ -80,7 +88,7 @@ fn gather(talk: &mut dyn Talk, filled: &Filled, titles: &[(String, String)]) -> 
             )));
             continue;
         };
-        if let Some(clear) = cleared_up(talk, point, title) {
+        if let Some(clear) = cleared_up(talk, point, title, currency) {
             talk.tell(&Words::Plain(format!("{title}: {}", told(&clear))));
             settled.push(clear);
         }
@@ -92,7 +100,7 @@ fn gather(talk: &mut dyn Talk, filled: &Filled, titles: &[(String, String)]) -> 
 }
 
 /// One point; what is not clear is asked, and stays open when nobody answers.
-fn cleared_up(talk: &mut dyn Talk, point: &FilledPoint, title: &str) -> Option<Settled> {
+fn cleared_up(talk: &mut dyn Talk, point: &FilledPoint, title: &str, currency: Option<&str>) -> Option<Settled> {
     let outcome = match &point.outcome {
         Reading::Said(outcome) => *outcome,
         Reading::Blank => {
@@ -105,7 +113,7 @@ fn cleared_up(talk: &mut dyn Talk, point: &FilledPoint, title: &str) -> Option<S
         }
     };
     let price = match &point.price {
-        Reading::Said(price) => Some(price.sum),
+        Reading::Said(price) => in_buyers_money(talk, price, currency, title),
         Reading::Blank => None,
         Reading::Unclear(why) => {
             talk.tell(&Words::Plain(format!("{title}: {why} The point is taken in without a price.")));
@@ -113,6 +121,23 @@ fn cleared_up(talk: &mut dyn Talk, point: &FilledPoint, title: &str) -> Option<S
         }
     };
     Some(Settled { point: point.code.clone(), outcome, price, words: point.words.clone() })
+}
+
+/// The price, when it is in the buyer's own money; a price with another mark of currency is asked about.
+fn in_buyers_money(talk: &mut dyn Talk, price: &Price, currency: Option<&str>, title: &str) -> Option<f64> {
+    let mark: String =
+        price.written.chars().filter(|c| c.is_alphabetic() || "$\u{20ac}\u{a3}\u{a5}".contains(*c)).collect();
+    let own = currency.unwrap_or("$");
+    let same = mark.is_empty() || mark.eq_ignore_ascii_case(own) || (is_dollar(&mark) && is_dollar(own));
+    let question = format!(
+        "{title}: the price is written {:?}, and prices here are in {own}. Is it in {own} all the same?",
+        price.written
+    );
+    if same || talk.confirm(&question) == Ok(true) {
+        return Some(price.sum);
+    }
+    talk.tell(&Words::Plain(format!("{title}: taken in without a price.")));
+    None
 }
 
 fn asked_outcome(talk: &mut dyn Talk, title: &str, words: &str) -> Option<Outcome> {

@@ -164,12 +164,11 @@ pub fn accepted(question: &Question, context: &Context) -> String {
             None => "I take one word for each cylinder, or one when all are alike.".into(),
         },
         Kind::Amount(amount) => {
-            format!(
-                "I take an amount, {} to {}; a bare number is {}.",
-                amount.bounds.0,
-                amount.bounds.1,
-                unit_words(amount)
-            )
+            let bounds = format!("{} to {}", amount.bounds.0, amount.bounds.1);
+            match amount.unit.symbol() {
+                "" => format!("I take a plain number, {bounds}."),
+                symbol => format!("I take an amount, {bounds}; a bare number is {symbol}."),
+            }
         }
         Kind::Readings(amount, _) => {
             let count = context.wanted.map_or("one".to_owned(), |count| count.to_string());

@@ -43,25 +43,19 @@ pub fn one_by_one(desk: &mut dyn Desk, turn: &Turn<'_>, first: Quantity) -> Resu
             Heard::Back => "b".into(),
             Heard::List(_) => continue,
         };
-        if full && text.is_empty() {
-            match parse_answer(turn.question, &Value::Readings(readings.clone()).to_text(), &turn.context) {
-                Ok(typed) => return Ok(Some(typed.said)),
-                Err(refusal) => say(desk, &refusal.message),
-            }
-            continue;
-        }
-        if let Ok(Typed { said: said @ Said::Value(_), .. }) = parse_answer(turn.question, &text, &turn.context) {
-            understood(desk, turn.question, &said);
-            return Ok(Some(said));
-        }
-        show = match step(turn, &mut readings, &text, full) {
-            Step::Changed => true,
-            Step::Told(why) => {
-                say(desk, &why);
-                false
+        let step =
+            if full && text.is_empty() { keep(turn, &readings) } else { step(turn, &mut readings, &text, full) };
+        show = matches!(step, Step::Changed);
+        match step {
+            Step::Changed => {}
+            Step::Told(why) => say(desk, &why),
+            Step::Kept(said) => return Ok(Some(said)),
+            Step::InOneLine(said) => {
+                understood(desk, turn.question, &said);
+                return Ok(Some(said));
             }
             Step::Leave => return Err(Leave::Stop),
-        };
+        }
         if readings.is_empty() {
             return Ok(None);
         }
@@ -71,11 +65,26 @@ pub fn one_by_one(desk: &mut dyn Desk, turn: &Turn<'_>, first: Quantity) -> Resu
 enum Step {
     Changed,
     Told(String),
+    /// All are read and agreed on.
+    Kept(Said),
+    /// All of them were typed after all.
+    InOneLine(Said),
     Leave,
+}
+
+/// All readings as an answer, if the parser takes them.
+fn keep(turn: &Turn<'_>, readings: &[Option<Quantity>]) -> Step {
+    match parse_answer(turn.question, &Value::Readings(readings.to_vec()).to_text(), &turn.context) {
+        Ok(typed) => Step::Kept(typed.said),
+        Err(refusal) => Step::Told(refusal.message),
+    }
 }
 
 /// What one typed line does to the readings so far.
 fn step(turn: &Turn<'_>, readings: &mut Vec<Option<Quantity>>, text: &str, full: bool) -> Step {
+    if let Ok(Typed { said: said @ Said::Value(_), .. }) = parse_answer(turn.question, text, &turn.context) {
+        return Step::InOneLine(said);
+    }
     if let Some((number, rest)) = slip(text) {
         return match mend(turn, readings, number, rest) {
             Ok(()) => Step::Changed,
