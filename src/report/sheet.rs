@@ -11,7 +11,7 @@ use crate::path::{Path, State, View};
 
 use super::markdown;
 
-/// Lines of small type that fit a page; a stage that would not fit the rest of it begins a new one.
+/// Lines of small type that fit a page; before a stage that would not fit the rest of one a line says: break here.
 const PAGE: usize = 110;
 
 /// The sheet as Markdown; `name` is the interview it belongs to.
@@ -43,7 +43,7 @@ pub fn sheet(path: &Path<'_>, name: Option<&str>) -> String {
         let text = markdown::tidy(&text);
         let lines = text.lines().count() + 1;
         if used > 0 && used + lines > PAGE && used > PAGE / 3 {
-            pages.push('\u{c}');
+            pages.push_str("\n---\n");
             used = 0;
         }
         pages.push('\n');
