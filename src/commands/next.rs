@@ -12,14 +12,14 @@ pub fn run(bench: &Bench, name: &str, minutes: Option<f64>) -> Result<Ending, St
     let saved = bench.store.load(name, &bench.knowledge)?;
     let judgement = judge(&bench.knowledge, &saved.record, saved.date);
     let text = match minutes {
-        None => everything(&judgement),
-        Some(minutes) => planned(&judgement, minutes),
+        None => everything(&judgement, bench.around.columns),
+        Some(minutes) => planned(&judgement, minutes, bench.around.columns),
     };
     let _ = stdout().write_all(text.as_bytes());
     Ok(Ending::Done)
 }
 
-fn everything(judgement: &Judgement<'_>) -> String {
+fn everything(judgement: &Judgement<'_>, columns: usize) -> String {
     let checks = &judgement.checks;
     let mut text = String::new();
     if checks.first.is_empty() && checks.ranked.is_empty() {
@@ -27,11 +27,11 @@ fn everything(judgement: &Judgement<'_>) -> String {
     }
     if !checks.first.is_empty() {
         text.push_str("First, whatever the price: core and safety checks\n");
-        checks.first.iter().for_each(|next| line(&mut text, judgement, next));
+        checks.first.iter().for_each(|next| line(&mut text, judgement, next, columns));
     }
     if !checks.ranked.is_empty() {
         text.push_str("Then, most worth a minute first\n");
-        checks.ranked.iter().for_each(|next| line(&mut text, judgement, next));
+        checks.ranked.iter().for_each(|next| line(&mut text, judgement, next, columns));
         text.push_str("Worth is what knowing could save at most. Typical, from memory; get a quote.\n");
     }
     if let Err(why) = &judgement.money.terms {
@@ -40,7 +40,7 @@ fn everything(judgement: &Judgement<'_>) -> String {
     text
 }
 
-fn planned(judgement: &Judgement<'_>, minutes: f64) -> String {
+fn planned(judgement: &Judgement<'_>, minutes: f64, columns: usize) -> String {
     let plan = judgement.checks.plan(minutes);
     let mut text = String::new();
     if plan.checks.is_empty() {
@@ -48,7 +48,7 @@ fn planned(judgement: &Judgement<'_>, minutes: f64) -> String {
         return text;
     }
     let _ = writeln!(text, "The best use of {minutes} minutes, in walking order ({} min)", rounded(plan.minutes));
-    plan.checks.iter().for_each(|next| line(&mut text, judgement, next));
+    plan.checks.iter().for_each(|next| line(&mut text, judgement, next, columns));
     if plan.worth > 0.5 {
         let _ = writeln!(
             text,
@@ -59,18 +59,20 @@ fn planned(judgement: &Judgement<'_>, minutes: f64) -> String {
     text
 }
 
-fn line(text: &mut String, judgement: &Judgement<'_>, next: &Next) {
+fn line(text: &mut String, judgement: &Judgement<'_>, next: &Next, columns: usize) {
     let knowledge = judgement.knowledge();
     let question = knowledge.question(next.question);
-    let _ = write!(text, "  {} ({}): {} min", question.brief, question.id, rounded(next.minutes));
+    let mut line = format!("  {} ({}): {} min", question.brief, question.id, rounded(next.minutes));
     if let Some(worth) = next.worth {
-        let _ = write!(text, ", worth up to {worth:.0}");
+        let _ = write!(line, ", worth up to {worth:.0}");
     }
     if !next.tells.is_empty() {
         let tells: Vec<&str> = next.tells.iter().map(|fault| knowledge.faults[fault.0].title.as_str()).collect();
-        let _ = write!(text, "; tells whether {}", tells.join(", "));
+        let _ = write!(line, "; tells whether {}", tells.join("; or "));
     }
-    text.push('\n');
+    for part in textwrap::wrap(&line, textwrap::Options::new(columns).subsequent_indent("    ")) {
+        let _ = writeln!(text, "{part}");
+    }
 }
 
 fn rounded(minutes: f64) -> String {
