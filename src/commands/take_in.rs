@@ -11,43 +11,56 @@ use crate::judge::{is_dollar, judge};
 use crate::path::walk;
 use crate::report::open_points;
 use crate::report::paper::{Filled, FilledPoint, Price, Reading, read_paper, state_code};
+use crate::report::words::Purse;
 use crate::store::Saved;
-use crate::talk::{Talk, Words};
+use crate::talk::{Leave, Talk, Words};
 
 use super::said::count;
+use super::start::ending;
 use super::{Bench, Ending};
 
 /// Takes a paper in.
 pub fn run(bench: &Bench, name: &str, file: &Path) -> Result<Ending, String> {
-    let mut saved = bench.store.load(name, &bench.knowledge)?;
-    let told = |error: &dyn std::fmt::Display| format!("{}: {error}; nothing was changed", file.display());
-    let bytes = fs::read(file).map_err(|error| told(&error))?;
-    let text = String::from_utf8(bytes).map_err(|_| told(&"this is not text"))?;
-    let filled = read_paper(&text).map_err(|error| told(&error))?;
-    belongs(bench, &saved, &filled).map_err(|problem| told(&problem))?;
+    // A name nobody knows is told before a lock is made for it.
+    bench.store.load(name, &bench.knowledge)?;
+    let told = |problem: String| format!("{}: {problem}; nothing was changed", file.display());
+    let filled = read(file).map_err(told)?;
     let held = bench.store.hold(name)?;
+    let mut saved = bench.store.load(name, &bench.knowledge)?;
+    belongs(bench, &saved, &filled).map_err(told)?;
     let mut talk = bench.around.talk();
-    let titles = titles(bench, &saved.record, &saved);
-    let path = walk(&bench.knowledge, &saved.record, saved.date);
-    let currency = path.live.text("currency").map(str::to_owned);
-    let settled = gather(&mut *talk, &filled, &titles, currency.as_deref());
+    let settled = match understood(bench, &saved, &filled, &mut *talk) {
+        Ok(settled) => settled,
+        Err(leave) => return Ok(left(&mut *talk, leave)),
+    };
     let before = saved.record.settled.clone();
-    for point in settled {
-        put(&mut saved.record.settled, point);
-    }
-    if saved.record.settled == before {
-        talk.tell(&Words::Plain(
-            "Nothing new in it: all of this was taken in before, or nothing was ticked.".into(),
-        ));
+    let any = !settled.is_empty();
+    settled.into_iter().for_each(|point| put(&mut saved.record.settled, point));
+    let new = saved.record.settled.iter().filter(|point| !before.contains(point)).count();
+    if new == 0 {
+        let why = if any { "All of this was taken in before." } else { "No point is filled in that I could read." };
+        talk.tell(&Words::Plain(format!("{why} Nothing was changed.")));
         return Ok(Ending::Done);
     }
+    if bench.around.can_ask() {
+        match talk.confirm(&format!("Is that what the paper says? Then I keep {}.", count(new, "point"))) {
+            Ok(true) => {}
+            Ok(false) => return Ok(left(&mut *talk, Leave::Stop)),
+            Err(leave) => return Ok(left(&mut *talk, leave)),
+        }
+    }
     bench.store.save(&held, &saved, &bench.knowledge)?;
-    let new = saved.record.settled.iter().filter(|point| !before.contains(point)).count();
     talk.tell(&Words::Plain(format!(
         "{} taken in. Chances, costs and offers follow: skeg report {name}",
         count(new, "point")
     )));
     Ok(Ending::Done)
+}
+
+fn read(file: &Path) -> Result<Filled, String> {
+    let bytes = fs::read(file).map_err(|error| format!("can't read it: {error}"))?;
+    let text = String::from_utf8(bytes).map_err(|_| "this is not text (UTF-8)".to_owned())?;
+    read_paper(&text).map_err(|error| error.to_string())
 }
 
 /// Refuses a paper of another interview or of other answers.
@@ -64,6 +77,31 @@ fn belongs(bench: &Bench, saved: &Saved, filled: &Filled) -> Result<(), String> 
     Ok(())
 }
 
+fn left(talk: &mut dyn Talk, leave: Leave) -> Ending {
+    talk.tell(&Words::Plain("Nothing was changed.".into()));
+    ending(Some(leave))
+}
+
+/// What the paper settles; shown line by line, asked about where it is not clear.
+fn understood(bench: &Bench, saved: &Saved, filled: &Filled, talk: &mut dyn Talk) -> Result<Vec<Settled>, Leave> {
+    let titles = titles(bench, &saved.record, saved);
+    let path = walk(&bench.knowledge, &saved.record, saved.date);
+    let currency = path.live.text("currency");
+    talk.tell(&Words::Heading("What I read in the paper".into()));
+    let mut reader = Reader { talk, before: &saved.record.settled, purse: Purse::new(currency), currency };
+    let mut settled = Vec::new();
+    for point in filled.points.iter().filter(|point| !point.is_blank()) {
+        match titles.iter().find(|(code, _)| *code == point.code) {
+            Some((_, title)) => settled.extend(reader.point(point, title)?),
+            None => {
+                reader.tell(format!("[{}]: there is no such point in this interview; left out.", point.code));
+            }
+        }
+    }
+    filled.loose.iter().for_each(|loose| reader.tell(loose.clone()));
+    Ok(settled)
+}
+
 /// Codes and titles of the points, as the paper had them: what is settled already does not take a point away.
 fn titles(bench: &Bench, record: &Record, saved: &Saved) -> Vec<(String, String)> {
     let mut unsettled = record.clone();
@@ -71,104 +109,131 @@ fn titles(bench: &Bench, record: &Record, saved: &Saved) -> Vec<(String, String)
     open_points(&judge(&bench.knowledge, &unsettled, saved.date))
 }
 
-/// What the paper settles; shown line by line, asked about where it is not clear.
-fn gather(
-    talk: &mut dyn Talk,
-    filled: &Filled,
-    titles: &[(String, String)],
-    currency: Option<&str>,
-) -> Vec<Settled> {
-    let mut settled = Vec::new();
-    talk.tell(&Words::Heading("What I read in the paper".into()));
-    for point in filled.points.iter().filter(|point| !point.is_blank()) {
-        let Some((_, title)) = titles.iter().find(|(code, _)| *code == point.code) else {
-            talk.tell(&Words::Plain(format!(
-                "[{}]: there is no such point in this interview; left out.",
-                point.code
-            )));
-            continue;
+/// Goes through the points with whoever is there.
+struct Reader<'r> {
+    talk: &'r mut dyn Talk,
+    /// What was settled before this paper.
+    before: &'r [Settled],
+    purse: Purse,
+    currency: Option<&'r str>,
+}
+
+impl Reader<'_> {
+    fn tell(&mut self, words: String) {
+        self.talk.tell(&Words::Plain(words));
+    }
+
+    /// One point; `None` when it stays open. `Err` when the person leaves.
+    fn point(&mut self, point: &FilledPoint, title: &str) -> Result<Option<Settled>, Leave> {
+        let Some(outcome) = self.outcome(point, title)? else {
+            let earlier = self.before.iter().any(|old| old.point == point.code);
+            let how = if earlier { "stays as it was taken in before" } else { "stays open" };
+            self.tell(format!("{title}: {how}."));
+            return Ok(None);
         };
-        if let Some(clear) = cleared_up(talk, point, title, currency) {
-            talk.tell(&Words::Plain(format!("{title}: {}", told(&clear))));
-            settled.push(clear);
+        let mut settled = Settled { point: point.code.clone(), outcome, price: None, words: point.words.clone() };
+        let clear = match &point.price {
+            Reading::Blank => true,
+            Reading::Said(price) => self.price(&mut settled, price, title)?,
+            Reading::Unclear(why) => self.without_price(&mut settled, why, title)?,
+        };
+        if !clear {
+            self.tell(format!("{title}: stays open."));
+            return Ok(None);
+        }
+        let line = format!("{title}: {}", self.line(&settled));
+        self.tell(line);
+        Ok(Some(settled))
+    }
+
+    /// Fine, faulty or can't say; asked where the paper leaves it open, `None` when nobody says.
+    fn outcome(&mut self, point: &FilledPoint, title: &str) -> Result<Option<Outcome>, Leave> {
+        let why = match &point.outcome {
+            Reading::Said(outcome) => return Ok(Some(*outcome)),
+            Reading::Blank => "no box is ticked",
+            Reading::Unclear(why) => why,
+        };
+        self.tell(format!("{title}: {why}."));
+        let said =
+            if point.words.is_empty() { String::new() } else { format!(" They wrote: \"{}\".", point.words) };
+        let items = ["fine", "faulty", "can't say", "leave it open"].map(str::to_owned);
+        match self.talk.pick(&format!("What does the paper mean for this point: {title}?{said}"), &items) {
+            Ok(0) => Ok(Some(Outcome::Fine)),
+            Ok(1) => Ok(Some(Outcome::Faulty)),
+            Ok(2) => Ok(Some(Outcome::CantSay)),
+            Ok(_) | Err(Leave::EndOfInput) => Ok(None),
+            Err(leave) => Err(leave),
         }
     }
-    for loose in &filled.loose {
-        talk.tell(&Words::Plain(loose.clone()));
+
+    /// Takes the price when it is in the buyer's own money; asks when it carries another mark.
+    fn price(&mut self, settled: &mut Settled, price: &Price, title: &str) -> Result<bool, Leave> {
+        let money = |sign: &char| sign.is_alphabetic() || "$\u{20ac}\u{a3}\u{a5}".contains(*sign);
+        let mark: String = price.written.chars().filter(money).collect();
+        let own = self.currency.unwrap_or("$");
+        if mark.is_empty() || mark.eq_ignore_ascii_case(own) || (is_dollar(&mark) && is_dollar(own)) {
+            settled.price = Some(price.sum);
+            return Ok(true);
+        }
+        if self.agreed_before(settled) {
+            return Ok(true);
+        }
+        let written = &price.written;
+        let question = format!(
+            "{title}: the price is written {written:?}, and prices here are in {own}. Is it in {own} all the same?"
+        );
+        match self.talk.confirm(&question) {
+            Ok(true) => settled.price = Some(price.sum),
+            Ok(false) | Err(Leave::EndOfInput) => self.tell(format!("{title}: taken in without a price.")),
+            Err(leave) => return Err(leave),
+        }
+        Ok(true)
     }
-    settled
-}
 
-/// One point; what is not clear is asked, and stays open when nobody answers.
-fn cleared_up(talk: &mut dyn Talk, point: &FilledPoint, title: &str, currency: Option<&str>) -> Option<Settled> {
-    let outcome = match &point.outcome {
-        Reading::Said(outcome) => *outcome,
-        Reading::Blank => {
-            talk.tell(&Words::Plain(format!("{title}: no box is ticked.")));
-            asked_outcome(talk, title, &point.words)?
+    /// A price nobody can read: the rest counts when the person says so. Where nobody is there to ask, what is
+    /// clear is kept; only fine stays open then, since fine with a price contradicts itself.
+    fn without_price(&mut self, settled: &mut Settled, why: &str, title: &str) -> Result<bool, Leave> {
+        self.tell(format!("{title}: {why}."));
+        if self.agreed_before(settled) {
+            return Ok(true);
         }
-        Reading::Unclear(why) => {
-            talk.tell(&Words::Plain(format!("{title}: {why}")));
-            asked_outcome(talk, title, &point.words)?
+        let question = format!("{title}: may I take it in as {}, without a price?", name(settled.outcome));
+        match self.talk.confirm(&question) {
+            Ok(agreed) => Ok(agreed),
+            Err(Leave::EndOfInput) => Ok(settled.outcome != Outcome::Fine),
+            Err(leave) => Err(leave),
         }
-    };
-    let price = match &point.price {
-        Reading::Said(price) => in_buyers_money(talk, price, currency, title),
-        Reading::Blank => None,
-        Reading::Unclear(why) => {
-            talk.tell(&Words::Plain(format!("{title}: {why} The point is taken in without a price.")));
-            None
-        }
-    };
-    Some(Settled { point: point.code.clone(), outcome, price, words: point.words.clone() })
-}
-
-/// The price, when it is in the buyer's own money; a price with another mark of currency is asked about.
-fn in_buyers_money(talk: &mut dyn Talk, price: &Price, currency: Option<&str>, title: &str) -> Option<f64> {
-    let mark: String =
-        price.written.chars().filter(|c| c.is_alphabetic() || "$\u{20ac}\u{a3}\u{a5}".contains(*c)).collect();
-    let own = currency.unwrap_or("$");
-    let same = mark.is_empty() || mark.eq_ignore_ascii_case(own) || (is_dollar(&mark) && is_dollar(own));
-    let question = format!(
-        "{title}: the price is written {:?}, and prices here are in {own}. Is it in {own} all the same?",
-        price.written
-    );
-    if same || talk.confirm(&question) == Ok(true) {
-        return Some(price.sum);
     }
-    talk.tell(&Words::Plain(format!("{title}: taken in without a price.")));
-    None
-}
 
-fn asked_outcome(talk: &mut dyn Talk, title: &str, words: &str) -> Option<Outcome> {
-    let items = ["fine", "faulty", "can't say", "leave it open"].map(str::to_owned);
-    let said = if words.is_empty() { String::new() } else { format!(" They wrote: \"{words}\".") };
-    match talk.pick(&format!("What does the paper mean for this point: {title}?{said}"), &items) {
-        Ok(0) => Some(Outcome::Fine),
-        Ok(1) => Some(Outcome::Faulty),
-        Ok(2) => Some(Outcome::CantSay),
-        Ok(_) | Err(_) => {
-            talk.tell(&Words::Plain(format!("{title}: stays open.")));
-            None
-        }
+    /// Whether a price for the very same words was agreed on earlier; it is kept then, and not asked about again.
+    fn agreed_before(&self, settled: &mut Settled) -> bool {
+        let same = |old: &&Settled| {
+            old.point == settled.point && old.outcome == settled.outcome && old.words == settled.words
+        };
+        settled.price = self.before.iter().find(same).and_then(|old| old.price);
+        settled.price.is_some()
+    }
+
+    fn line(&self, settled: &Settled) -> String {
+        let price = settled.price.map_or_else(String::new, |price| format!(", {}", self.purse.exact(price)));
+        let words = if settled.words.is_empty() { String::new() } else { format!(", \"{}\"", settled.words) };
+        format!("{}{price}{words}", name(settled.outcome))
     }
 }
 
-fn told(settled: &Settled) -> String {
-    let outcome = match settled.outcome {
+fn name(outcome: Outcome) -> &'static str {
+    match outcome {
         Outcome::Fine => "fine",
         Outcome::Faulty => "faulty",
         Outcome::CantSay => "can't say",
-    };
-    let price = settled.price.map_or_else(String::new, |price| format!(", {price}"));
-    let words = if settled.words.is_empty() { String::new() } else { format!(", \"{}\"", settled.words) };
-    format!("{outcome}{price}{words}")
+    }
 }
 
-/// A point settled again replaces what was said of it before.
+/// A point said anew takes the place of what was said of it before, as the latest word; the same again changes nothing.
 fn put(all: &mut Vec<Settled>, point: Settled) {
-    match all.iter_mut().find(|old| old.point == point.point) {
-        Some(old) => *old = point,
-        None => all.push(point),
+    if all.contains(&point) {
+        return;
     }
+    all.retain(|old| old.point != point.point);
+    all.push(point);
 }

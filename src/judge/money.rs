@@ -93,7 +93,7 @@ pub fn count(path: &Path<'_>, chances: &[Chance], offer: bool) -> (Money, Option
     let value = value_of(path, asking);
     let other = path.live.money("other-costs").unwrap_or(0.0);
     let mut money = Money {
-        value: terms.as_ref().ok().and(value),
+        value,
         terms,
         asking,
         ordinary: None,
@@ -128,7 +128,7 @@ fn count_costs(path: &Path<'_>, chances: &[Chance], terms: &Terms, money: &mut M
 }
 
 fn ordinary_of(path: &Path<'_>, terms: &Terms, tilt: f64) -> f64 {
-    let signs: Vec<FindingIx> = ordinary::good_signs(path.knowledge, path.record, path.date);
+    let signs: Vec<FindingIx> = ordinary::good_signs(path);
     let chances = ordinary::chances_in_good_order(path, &signs, tilt);
     costs::mean(&costs::lines(path.knowledge, terms, &chances, &ordinary::sure_in_good_order(path.knowledge)))
 }

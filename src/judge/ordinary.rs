@@ -2,9 +2,7 @@
 //!
 //! Adverts speak of motors in good order, so this much is already in the price; only what goes beyond it comes off.
 
-use jiff::civil::Date;
-
-use crate::answers::{Record, Said};
+use crate::answers::{Record, Said, Standing};
 use crate::knowledge::{FindingIx, Grade, ItemIx, Knowledge};
 use crate::path::{Path, Truth, walk};
 
@@ -14,15 +12,16 @@ use super::chances::{self, Chance, Evidence};
 ///
 /// Only what the motor is (strokes, start, trim and the like) counts; every other answer is taken as not known.
 #[must_use]
-pub fn good_signs(knowledge: &Knowledge, record: &Record, date: Date) -> Vec<FindingIx> {
+pub fn good_signs(path: &Path<'_>) -> Vec<FindingIx> {
+    let knowledge = path.knowledge;
     let mut bare = Record::new(knowledge);
     for ix in knowledge.places().filter(|ix| knowledge.question(*ix).motor) {
-        if let Some(said @ Said::Value(_)) = &record.answer(ix).said {
-            bare.say(ix, said.clone());
+        if let Standing::Value(value) = path.live.standing(ix) {
+            bare.say(ix, Said::Value(value.clone()));
         }
     }
-    let path = walk(knowledge, &bare, date);
-    let view = path.view();
+    let bare_path = walk(knowledge, &bare, path.date);
+    let view = bare_path.view();
     let can_fire = |place: &usize| {
         let finding = &knowledge.findings[*place];
         finding.grade == Grade::Good && view.holds(&finding.when) != Truth::No

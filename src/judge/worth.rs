@@ -20,7 +20,9 @@ pub struct Atom {
 pub fn worth_of_knowing(gain: f64, atoms: &[Atom]) -> f64 {
     let with: f64 = atoms.iter().map(|atom| atom.chance * (gain - atom.mean).max(0.0)).sum();
     let mean: f64 = atoms.iter().map(|atom| atom.chance * atom.mean).sum();
-    (with - (gain - mean).max(0.0)).max(0.0)
+    let worth = with - (gain - mean).max(0.0);
+    // What is left of rounding is no worth.
+    if worth > 1e-9 * (gain.abs() + mean.abs()) { worth } else { 0.0 }
 }
 
 /// Bayes' rule over states: for each signal its chance and the mean cost it leaves.

@@ -29,7 +29,7 @@ pub use ids::{
 pub use measures::{MEASURES, MeasureId, MeasureName};
 pub use model::{
     Amount, Basis, Card, Caution, Choice, Fault, Finding, Grade, Item, Kind, Knowledge, Known, Level, Of, Picture,
-    PowerClass, Question, Settings, Source, Spread, Stage, Strength, Term, TextForm, Untold, Wait, Words,
+    PowerClass, Question, Settings, Source, Spread, Stage, Strength, Telling, Term, TextForm, Untold, Wait, Words,
 };
 pub use raw::{RawFault, RawItem, RawSettings, RawStageFile};
 pub use read::Problem;

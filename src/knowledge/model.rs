@@ -7,7 +7,7 @@ use super::ids::{
     ChoiceId, FaultId, FaultIx, FindingId, ItemId, ItemIx, PictureId, QuestionId, QuestionIx, StageId,
 };
 pub use super::raw::{Card, Known, Picture, Source, Spread, Term, Wait};
-pub use super::words::{Grade, Level, Strength, TextForm};
+pub use super::words::{Grade, Level, Strength, Telling, TextForm};
 use crate::units::{Dimension, Unit};
 
 #[derive(Clone, Debug)]
@@ -155,6 +155,7 @@ pub struct Finding {
     pub mechanic: Option<String>,
     pub clears: Option<String>,
     pub safety: bool,
+    pub seller: Telling,
     /// The purchase it makes necessary, where no fault stands behind it.
     pub costs: Vec<ItemIx>,
     pub speaks_for: Vec<(FaultIx, Strength)>,

@@ -9,7 +9,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::ids::{ChoiceId, FaultId, FindingId, ItemId, PictureId, QuestionId, SourceId, StageId, TermId};
-use super::words::{Grade, Level, Strength, TextForm};
+use super::words::{Grade, Level, Strength, Telling, TextForm};
 
 /// One file of a stage: what it is about, its questions in asking order, its findings.
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -253,6 +253,9 @@ pub struct RawFinding {
     pub clears: Option<String>,
     #[serde(default)]
     pub safety: bool,
+    /// What the seller's paper does with it.
+    #[serde(default)]
+    pub seller: Telling,
     /// Items it makes necessary, where no fault stands behind it.
     #[serde(default)]
     pub costs: Vec<ItemId>,

@@ -53,6 +53,19 @@ impl Level {
     }
 }
 
+/// What the seller's paper does with a finding.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Telling {
+    /// It is a point to talk about.
+    #[default]
+    Told,
+    /// The buyer's own matter: left out.
+    Kept,
+    /// Nothing is to be talked over any more, or must not be: the paper is a thank-you and says no reason.
+    Farewell,
+}
+
 /// How strongly a finding speaks for or against a fault; the odds are multiplied or divided by the factor.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]

@@ -116,17 +116,22 @@ impl<'a> Fold<'a> {
             self.in_force[place] |= !self.stands_below(ix, after);
         }
         let applies = self.applies(ix);
+        // What this motor can't be asked is a no, whether its stage is shut or not.
+        if applies == Truth::No {
+            self.path.live.set(ix, Standing::DoesNotApply);
+            return;
+        }
         if let Some(place) = self.shut_by(question.stage) {
-            if applies != Truth::No && question.follows.is_none() {
+            if question.follows.is_none() {
                 self.path.ended[place].shut.push(ix);
             }
             self.path.live.set(ix, Standing::MayApply);
             return;
         }
-        match applies {
-            Truth::No => self.path.live.set(ix, Standing::DoesNotApply),
-            Truth::Unknown => self.path.live.set(ix, Standing::MayApply),
-            Truth::Yes => self.stand_on(ix),
+        if applies == Truth::Yes {
+            self.stand_on(ix);
+        } else {
+            self.path.live.set(ix, Standing::MayApply);
         }
     }
 

@@ -5,11 +5,12 @@
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
-use crate::judge::Judgement;
-use crate::knowledge::{FindingIx, Question};
+use crate::judge::{Fired, Judgement};
+use crate::knowledge::{FindingIx, Question, Telling};
 use crate::measure::Figure;
 use crate::path::{Path, State};
 
+use super::view::is_farewell;
 use super::{Audience, Meta};
 
 /// Renders the judgement for a reader, indented, ending with a line end.
@@ -24,10 +25,14 @@ pub fn render(judgement: &Judgement<'_>, meta: &Meta<'_>, audience: Audience) ->
     if audience != Audience::Seller {
         all.insert("verdict".into(), verdict(judgement));
     }
+    if audience == Audience::Seller && is_farewell(judgement) {
+        // Not even which answers there were: they would tell the reason.
+        return pretty(&Value::Object(all));
+    }
     all.insert("path".into(), path(&judgement.path, buyer));
     all.insert("ended".into(), ended(&judgement.path));
     all.insert("measures".into(), measures(judgement));
-    all.insert("findings".into(), findings(judgement));
+    all.insert("findings".into(), findings(judgement, audience == Audience::Seller));
     if audience != Audience::Seller {
         let ids = judgement.findings.not_ruled_out.iter().map(|ix| finding_id(judgement, *ix));
         all.insert("not_ruled_out".into(), ids.collect());
@@ -95,9 +100,10 @@ fn measures(judgement: &Judgement<'_>) -> Value {
     Value::Object(all)
 }
 
-fn findings(judgement: &Judgement<'_>) -> Value {
+fn findings(judgement: &Judgement<'_>, for_seller: bool) -> Value {
     let knowledge = judgement.knowledge();
-    let fired = judgement.findings.fired.iter().map(|fired| {
+    let told = |fired: &&Fired| !for_seller || knowledge.findings[fired.finding.0].seller == Telling::Told;
+    let fired = judgement.findings.fired.iter().filter(told).map(|fired| {
         let finding = &knowledge.findings[fired.finding.0];
         let answers: Vec<_> = fired.answers.iter().map(|ix| &knowledge.question(*ix).id).collect();
         let mut one = json!({

@@ -55,6 +55,7 @@ templates! {
     "words/farewell.txt",
     "words/greeting.txt",
     "words/lacking.txt",
+    "words/leaving.txt",
     "words/limits.txt",
     "words/look.txt",
     "words/moved.txt",

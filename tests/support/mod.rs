@@ -231,3 +231,20 @@ impl Skeg {
         ran.err
     }
 }
+
+/// Typed answers as the tables of tests write them: `question=typed; question=typed`.
+pub fn pairs(row: &str) -> Vec<(&str, &str)> {
+    let parts = row.split(';').map(str::trim).filter(|part| !part.is_empty());
+    parts.map(|part| part.split_once('=').unwrap_or_else(|| panic!("no `=` in {part:?}"))).collect()
+}
+
+/// The rows of such a table: cells between bars; empty lines and lines that begin with `#` are left out.
+pub fn rows<const CELLS: usize>(table: &'static str) -> Vec<[&'static str; CELLS]> {
+    let lines = table.lines().map(str::trim).filter(|line| !line.is_empty() && !line.starts_with('#'));
+    lines
+        .map(|line| {
+            let cells: Vec<&str> = line.split('|').map(str::trim).collect();
+            cells.try_into().unwrap_or_else(|_| panic!("{line:?} has not {CELLS} cells"))
+        })
+        .collect()
+}

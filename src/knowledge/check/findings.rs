@@ -73,6 +73,7 @@ pub fn resolve_finding(
         mechanic: raw.mechanic.clone(),
         clears: raw.clears.clone(),
         safety: raw.safety,
+        seller: raw.seller,
         costs,
         speaks_for,
         against,

@@ -30,7 +30,7 @@ pub use buyer::Buyer;
 pub use mechanic::Mechanic;
 pub use points::codes;
 pub use said::Seen;
-pub use seller::Seller;
+pub use seller::{Seller, is_farewell};
 pub use top::{Price, VerdictSaid};
 
 /// A judgement and what a paper needs besides.

@@ -3,8 +3,9 @@
 
 use serde::Serialize;
 
-use crate::judge::Point;
-use crate::knowledge::FaultIx;
+use crate::judge::{Judgement, Point};
+use crate::knowledge::{FaultIx, QuestionIx, Telling};
+use crate::path::State;
 
 use super::super::words;
 use super::points::main_fault;
@@ -16,6 +17,8 @@ pub struct Seller {
     /// Whether any cost is named.
     pub costs: bool,
     pub points: Vec<ForSeller>,
+    /// Only a thank-you: there is nothing to talk over, or it must not be talked over here.
+    pub farewell: bool,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -40,8 +43,11 @@ impl Seller {
     /// Points that lead to the same repair stand together under the gravest of them.
     #[must_use]
     pub fn of(scene: &Scene<'_, '_>) -> Self {
+        if is_farewell(scene.judgement) {
+            return Self { head: Head::of(scene), costs: false, points: Vec::new(), farewell: true };
+        }
         let mut points: Vec<(Option<FaultIx>, ForSeller)> = Vec::new();
-        for point in &scene.judgement.points {
+        for point in scene.judgement.points.iter().filter(|point| may_be_told(scene, point)) {
             let fault = main_fault(scene, &scene.knowledge().findings[point.finding.0]);
             let same = points.iter_mut().find(|(other, _)| fault.is_some() && *other == fault);
             match same {
@@ -50,7 +56,12 @@ impl Seller {
             }
         }
         let points: Vec<ForSeller> = points.into_iter().map(|(_, said)| said).collect();
-        Self { head: Head::of(scene), costs: points.iter().any(|point| point.cost.is_some()), points }
+        Self {
+            head: Head::of(scene),
+            costs: points.iter().any(|point| point.cost.is_some()),
+            points,
+            farewell: false,
+        }
     }
 }
 
@@ -65,6 +76,22 @@ impl ForSeller {
     }
 }
 
+/// Whether something was found after which the seller gets a thank-you and no reason: a number that is reported
+/// stolen is for the police, and a motor that is not for this boat is no fault of the seller's.
+#[must_use]
+pub fn is_farewell(judgement: &Judgement<'_>) -> bool {
+    let findings = &judgement.knowledge().findings;
+    judgement.findings.places().any(|ix| findings[ix.0].seller == Telling::Farewell)
+}
+
+/// Not the buyer's own matter, and seen: what nobody has asked yet is not held against anybody.
+fn may_be_told(scene: &Scene<'_, '_>, point: &Point) -> bool {
+    let fired = scene.judgement.findings.fired.iter().find(|fired| fired.finding == point.finding);
+    let asked = |ix: &QuestionIx| scene.path().step(*ix).is_none_or(|step| step.state != State::Open);
+    scene.knowledge().findings[point.finding.0].seller == Telling::Told
+        && fired.is_some_and(|fired| fired.answers.iter().all(asked))
+}
+
 fn for_seller(scene: &Scene<'_, '_>, number: usize, point: &Point, fault: Option<FaultIx>) -> ForSeller {
     let finding = &scene.knowledge().findings[point.finding.0];
     let fault = fault.map(|fault| &scene.knowledge().faults[fault.0]);
@@ -76,7 +103,8 @@ fn for_seller(scene: &Scene<'_, '_>, number: usize, point: &Point, fault: Option
         say: finding.bargain.clone().unwrap_or_default(),
         question: fault.map(|fault| fault.seller.clone()),
         cost: point.size.map(|size| scene.purse.span(size.low, size.high)),
-        settle: fault.map(|fault| fault.settle.clone()).or_else(|| finding.clears.clone()),
+        // What clears a stop is written for the buyer.
+        settle: fault.map(|fault| fault.settle.clone()),
         safety: point.safety,
     }
 }

@@ -46,14 +46,10 @@ impl Unseen {
             scene.path().steps.iter().filter(|step| !core.contains(&step.question) && scene.may_tell(step.question))
         };
         let open: Vec<String> = steps()
-            .filter(|step| step.state == State::Open)
+            .filter(|step| step.state == State::Open && !reads_as_untold(scene, step.question))
             .map(|step| scene.brief(step.question).to_owned())
             .collect();
-        let untold = scene
-            .path()
-            .steps
-            .iter()
-            .filter(|step| matches!(scene.path().live.standing(step.question), Standing::Silent(Some(_))));
+        let untold = scene.path().steps.iter().filter(|step| reads_as_untold(scene, step.question));
         Self {
             core: core.iter().map(|ix| gap(scene, *ix)).collect(),
             stages: by_stage(scene, steps()),
@@ -65,6 +61,11 @@ impl Unseen {
             serious_left: left(scene, Grade::Serious),
         }
     }
+}
+
+/// Whether a question without a value is read the careful way; it is told there and not again.
+fn reads_as_untold(scene: &Scene<'_, '_>, ix: QuestionIx) -> bool {
+    matches!(scene.path().live.standing(ix), Standing::Silent(Some(_)))
 }
 
 /// An answer that shows nothing is quoted; otherwise the reason why there is none.
