@@ -263,15 +263,15 @@ fn problems_of_the_question_files_are_told_with_file_line_id_and_field() {
             .ok()
             .contains("no problem found")
     );
-    let file = copy.join("04-gearcase.json");
+    let file = copy.join("07-gearcase.json");
     let text = fs::read_to_string(&file).unwrap();
     let broken =
         text.replacen("\"is\": \"milky\"", "\"is\": \"milkey\"", 1).replacen("\"brief\":", "\"breif\":", 1);
     fs::write(&file, broken).unwrap();
     let told = skeg().args(["questions", "check", "--questions", copy.to_str().unwrap()]).problem();
-    assert!(told.contains("04-gearcase.json:"), "{told}");
+    assert!(told.contains("07-gearcase.json:"), "{told}");
     assert!(told.contains("breif"), "{told}");
-    let line: usize = told.split("04-gearcase.json:").nth(1).unwrap().split(':').next().unwrap().parse().unwrap();
+    let line: usize = told.split("07-gearcase.json:").nth(1).unwrap().split(':').next().unwrap().parse().unwrap();
     assert!(line > 1);
 }
 

@@ -226,7 +226,7 @@ fn each_stop_says_who_can_clear_it() {
 /// The core checks, the safety checks and what they close, as agreed.
 #[test]
 fn marks_stand_where_they_were_agreed() {
-    let marked = |mark: fn(&Question) -> bool| -> Vec<&str> {
+    let marked = |mark: fn(&Question) -> bool| -> BTreeSet<&str> {
         knowledge()
             .questions
             .iter()
@@ -236,7 +236,7 @@ fn marks_stand_where_they_were_agreed() {
     };
     assert_eq!(
         marked(|question| question.core),
-        [
+        BTreeSet::from([
             "ownership",
             "serial-plate",
             "gear-oil",
@@ -247,11 +247,11 @@ fn marks_stand_where_they_were_agreed() {
             "cold-start",
             "telltale",
             "lanyard",
-        ]
+        ])
     );
     assert_eq!(
         marked(|question| question.safety),
-        [
+        BTreeSet::from([
             "gearcase-outside",
             "dipstick",
             "turns-over",
@@ -263,7 +263,7 @@ fn marks_stand_where_they_were_agreed() {
             "lanyard",
             "alarm-running",
             "leaks-after",
-        ]
+        ])
     );
     let closing = knowledge().questions.iter().flat_map(|question| {
         let closing = question.choices().iter().filter(|choice| !choice.closes.is_empty());
@@ -273,50 +273,56 @@ fn marks_stand_where_they_were_agreed() {
         })
     });
     assert_eq!(
-        closing.collect::<Vec<_>>(),
-        [
-            "boat-kind none-yet: boat",
-            "accept-shaft-change stop-here: interview",
-            "stolen-check hit: interview",
-            "dipstick milky: powerhead running",
-            "dipstick-again still-empty: powerhead running",
-            "turns-over stuck: powerhead running",
-            "fuel-leak leaks: powerhead running",
-            "plugs oily: powerhead",
-            "plugs metal: powerhead",
-            "bracket cracked: running",
-            "wiring cooked: running",
-            "throttle-returns sticks: running",
-            "run-where not-run: running",
-            "starts-in-gear yes: running",
-            "cold-start no-start: running",
-            "telltale hot: running",
-            "telltale-cleared still-none: running",
-            "telltale-cleared not-tried: running",
-            "noise deep-knock: running",
-            "alarm-running sounds: running",
-        ]
+        closing.collect::<BTreeSet<_>>(),
+        BTreeSet::from(
+            [
+                "boat-kind none-yet: boat",
+                "accept-shaft-change stop-here: interview",
+                "stolen-check hit: interview",
+                "dipstick milky: powerhead running",
+                "dipstick-again still-empty: powerhead running",
+                "turns-over stuck: powerhead running",
+                "fuel-leak leaks: powerhead running",
+                "plugs oily: powerhead",
+                "plugs metal: powerhead",
+                "bracket cracked: running",
+                "wiring cooked: running",
+                "throttle-returns sticks: running",
+                "run-where not-run: running",
+                "starts-in-gear yes: running",
+                "cold-start no-start: running",
+                "telltale hot: running",
+                "telltale-cleared still-none: running",
+                "telltale-cleared not-tried: running",
+                "noise deep-knock: running",
+                "alarm-running sounds: running",
+            ]
+            .map(str::to_owned)
+        )
     );
     let unseen = knowledge().questions.iter().flat_map(|question| {
         let unseen = question.choices().iter().filter(|choice| choice.unseen);
         unseen.map(|choice| format!("{} {}", question.id, choice.id))
     });
     assert_eq!(
-        unseen.collect::<Vec<_>>(),
-        [
-            "gear-oil new",
-            "gear-oil not-opened",
-            "gear-metal no-magnet",
-            "shift-by-hand cannot-try",
-            "line-on-shaft not-looked",
-            "dipstick none-there",
-            "plugs new",
-            "plugs would-not-turn",
-            "starts-in-gear not-tried",
-            "cold-start no-start",
-            "lanyard not-tried",
-            "shift-running not-tried",
-            "heads-even not-measured",
-        ]
+        unseen.collect::<BTreeSet<_>>(),
+        BTreeSet::from(
+            [
+                "gear-oil new",
+                "gear-oil not-opened",
+                "gear-metal no-magnet",
+                "shift-by-hand cannot-try",
+                "line-on-shaft not-looked",
+                "dipstick none-there",
+                "plugs new",
+                "plugs would-not-turn",
+                "starts-in-gear not-tried",
+                "cold-start no-start",
+                "lanyard not-tried",
+                "shift-running not-tried",
+                "heads-even not-measured",
+            ]
+            .map(str::to_owned)
+        )
     );
 }

@@ -35,7 +35,9 @@ pub fn run(bench: &Bench, name: &str, file: &Path) -> Result<Ending, String> {
     };
     let before = saved.record.settled.clone();
     let any = !settled.is_empty();
-    settled.into_iter().for_each(|point| put(&mut saved.record.settled, point));
+    for point in settled {
+        put(&mut saved.record.settled, point);
+    }
     let new = saved.record.settled.iter().filter(|point| !before.contains(point)).count();
     if new == 0 {
         let why = if any { "All of this was taken in before." } else { "No point is filled in that I could read." };

@@ -73,6 +73,10 @@ id_type!(
     PictureId,
     /// A trade word in the glossary.
     TermId,
+    /// A hazard, such as `flywheel`.
+    HazardId,
+    /// A story that no single fault tells, such as whose the motor is.
+    StoryId,
 );
 
 macro_rules! index_type {
@@ -92,4 +96,6 @@ index_type!(
     FaultIx,
     /// Place of an item in `costs.json`.
     ItemIx,
+    /// Place of a hazard in `hazards.json`.
+    HazardIx,
 );

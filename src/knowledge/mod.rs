@@ -23,13 +23,14 @@ use include_dir::{Dir, include_dir};
 
 pub use condition::{AnswerTest, Condition, MeasureTest, Named};
 pub use ids::{
-    ChoiceId, FaultId, FaultIx, FindingId, FindingIx, ItemId, ItemIx, PictureId, QuestionId, QuestionIx, SourceId,
-    StageId, TermId,
+    ChoiceId, FaultId, FaultIx, FindingId, FindingIx, HazardId, HazardIx, ItemId, ItemIx, PictureId, QuestionId,
+    QuestionIx, SourceId, StageId, StoryId, TermId,
 };
 pub use measures::{MEASURES, MeasureId, MeasureName};
 pub use model::{
-    Amount, Basis, Card, Caution, Choice, Fault, Finding, Grade, Item, Kind, Knowledge, Known, Level, Of, Picture,
-    PowerClass, Question, Settings, Source, Spread, Stage, Strength, Telling, Term, TextForm, Untold, Wait, Words,
+    Amount, Basis, Card, CardLine, Caution, Choice, Clearer, Fault, Finding, Gate, Grade, Hazard, HazardText,
+    Instead, Item, Kind, Knowledge, Known, Level, NamedStory, Need, Of, Picture, Place, PowerClass, Question,
+    RunCard, Settings, Source, Spread, Stage, Strength, Telling, Term, TextForm, Untold, Variant, Wait, Words,
 };
 pub use raw::{RawFault, RawItem, RawSettings, RawStageFile};
 pub use read::Problem;

@@ -4,10 +4,11 @@ use std::collections::HashMap;
 
 use super::condition::Condition;
 use super::ids::{
-    ChoiceId, FaultId, FaultIx, FindingId, ItemId, ItemIx, PictureId, QuestionId, QuestionIx, StageId,
+    ChoiceId, FaultId, FaultIx, FindingId, HazardId, HazardIx, ItemId, ItemIx, PictureId, QuestionId, QuestionIx,
+    StageId,
 };
-pub use super::raw::{Card, Known, Picture, Source, Spread, Term, Wait};
-pub use super::words::{Grade, Level, Strength, Telling, TextForm};
+pub use super::raw::{Card, Known, NamedStory, Picture, Source, Spread, Term, Wait};
+pub use super::words::{Clearer, Grade, Level, Place, Strength, Telling, TextForm};
 use crate::units::{Dimension, Unit};
 
 #[derive(Clone, Debug)]
@@ -19,6 +20,74 @@ pub struct Stage {
     pub cautions: Vec<Caution>,
     pub send_ahead: Vec<String>,
     pub card: Option<Card>,
+    pub gates: Vec<Gate>,
+}
+
+/// A gate before a risky step: every need must have a good answer; a bad one shuts the step for this visit.
+#[derive(Clone, Debug)]
+pub struct Gate {
+    pub id: String,
+    /// Questions it stands before, in asking order.
+    pub questions: Vec<QuestionIx>,
+    pub needs: Vec<Need>,
+}
+
+/// One need of a gate: open while `good` is not yes, shut when `bad` is.
+#[derive(Clone, Debug)]
+pub struct Need {
+    pub check: QuestionIx,
+    pub good: Option<Condition>,
+    pub bad: Option<Condition>,
+    pub because: String,
+}
+
+/// Texts that take the place of a question's usual ones.
+#[derive(Clone, Debug)]
+pub struct Variant {
+    pub when: Condition,
+    pub brief: Option<String>,
+    pub ask: Option<String>,
+    pub act: Option<String>,
+    pub how: Option<Vec<String>>,
+    pub why: Option<String>,
+}
+
+/// A hazard: the full text, the short line, and others where the motor or the place is another.
+#[derive(Clone, Debug)]
+pub struct Hazard {
+    pub id: HazardId,
+    pub level: Level,
+    pub text: String,
+    pub line: String,
+    pub when: Option<Condition>,
+    pub variants: Vec<HazardText>,
+    pub basis: Basis,
+}
+
+#[derive(Clone, Debug)]
+pub struct HazardText {
+    pub when: Condition,
+    pub text: Option<String>,
+    pub line: Option<String>,
+}
+
+/// The card read before a run of the engine.
+#[derive(Clone, Debug)]
+pub struct RunCard {
+    pub run: u8,
+    pub title: String,
+    pub before: QuestionIx,
+    pub hazards: Vec<HazardIx>,
+    pub level: Level,
+    pub cautions: Vec<CardLine>,
+    pub watch: Vec<CardLine>,
+}
+
+/// A line of a card, shown when its condition is not a clear no.
+#[derive(Clone, Debug)]
+pub struct CardLine {
+    pub text: String,
+    pub when: Option<Condition>,
 }
 
 #[derive(Clone, Debug)]
@@ -48,12 +117,16 @@ pub struct Untold {
 pub struct Choice {
     pub id: ChoiceId,
     pub label: String,
+    pub tick: Option<String>,
     pub words: Vec<String>,
     pub reply: Option<String>,
+    /// The answer that says all is well, or that there is nothing.
+    pub well: bool,
     pub alone: bool,
     pub unseen: bool,
     pub closes: Vec<StageId>,
     pub because: Option<String>,
+    pub closes_unless: Option<Condition>,
 }
 
 /// Bounds of an amount, in the house unit of its dimension.
@@ -65,6 +138,8 @@ pub struct Amount {
     pub most: f64,
     /// The bounds as the data writes them, for people.
     pub bounds: (String, String),
+    /// What such a motor usually gives, in the house unit.
+    pub usual: Option<(f64, f64)>,
     pub beyond: String,
 }
 
@@ -107,9 +182,23 @@ pub struct Question {
     pub seen_also: Option<Condition>,
     pub brief: String,
     pub ask: String,
+    /// The act in at most two lines: whose leave, what to do, when to stop.
+    pub act: Option<String>,
     pub how: Vec<String>,
     pub why: String,
+    pub variants: Vec<Variant>,
+    /// The seller answers it: hearsay is an answer.
+    pub told: bool,
+    pub place: Option<Place>,
+    /// How soon it is worth its minutes in a visit; 1 always.
+    pub rank: Option<u8>,
+    /// Minutes, and so many more for each cylinder.
     pub minutes: f64,
+    pub minutes_cylinder: f64,
+    /// Checks a plan must hold before this one.
+    pub needs: Vec<QuestionIx>,
+    pub block: Option<String>,
+    pub hazards: Vec<HazardIx>,
     pub tools: Vec<String>,
     pub cautions: Vec<Caution>,
     pub picture: Option<PictureId>,
@@ -147,6 +236,10 @@ pub struct Finding {
     /// Findings of one sign count once for and once against each fault.
     pub sign: String,
     pub points_to: Option<String>,
+    /// Place in [`Knowledge::stories`] of the named story it belongs to.
+    pub story: Option<usize>,
+    /// Of the faults it speaks for equally, the one whose story it is told in.
+    pub main: Option<FaultIx>,
     pub title: String,
     pub means: String,
     pub innocent: Option<String>,
@@ -154,14 +247,25 @@ pub struct Finding {
     pub bargain: Option<String>,
     pub mechanic: Option<String>,
     pub clears: Option<String>,
+    pub clears_by: Option<Clearer>,
     pub safety: bool,
     pub seller: Telling,
     /// The purchase it makes necessary, where no fault stands behind it.
     pub costs: Vec<ItemIx>,
     pub speaks_for: Vec<(FaultIx, Strength)>,
     pub against: Vec<(FaultIx, Strength)>,
+    /// Of those whose condition is yes the first takes the place of the two above.
+    pub instead: Vec<Instead>,
     pub notes: Vec<Words>,
     pub basis: Basis,
+}
+
+/// Evidence words for one case.
+#[derive(Clone, Debug)]
+pub struct Instead {
+    pub when: Condition,
+    pub speaks_for: Vec<(FaultIx, Strength)>,
+    pub against: Vec<(FaultIx, Strength)>,
 }
 
 /// What a statement rests on.
@@ -191,6 +295,8 @@ pub struct Fault {
     /// The first whose condition is yes, else the last.
     pub priors: Vec<(Option<Condition>, f64)>,
     pub exists: Option<Condition>,
+    /// Its prior odds grow with age and hours.
+    pub wears: bool,
     pub item: ItemIx,
     pub settle: String,
     pub after: String,
@@ -253,6 +359,9 @@ pub struct Knowledge {
     pub sources: Vec<Source>,
     pub terms: Vec<Term>,
     pub pictures: Vec<Picture>,
+    pub hazards: Vec<Hazard>,
+    pub run_cards: Vec<RunCard>,
+    pub stories: Vec<NamedStory>,
     /// Changes when any text of the data changes.
     pub fingerprint: String,
     pub(super) by_id: HashMap<QuestionId, QuestionIx>,

@@ -8,8 +8,10 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::ids::{ChoiceId, FaultId, FindingId, ItemId, PictureId, QuestionId, SourceId, StageId, TermId};
-use super::words::{Grade, Level, Strength, Telling, TextForm};
+use super::ids::{
+    ChoiceId, FaultId, FindingId, HazardId, ItemId, PictureId, QuestionId, SourceId, StageId, StoryId, TermId,
+};
+use super::words::{Clearer, Grade, Level, Place, Strength, Telling, TextForm};
 
 /// One file of a stage: what it is about, its questions in asking order, its findings.
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -35,6 +37,31 @@ pub struct RawStage {
     pub send_ahead: Vec<String>,
     /// What to watch while the motor runs, told before the start.
     pub card: Option<Card>,
+    /// What must have come out well before some of its questions may be asked.
+    #[serde(default)]
+    pub gates: Vec<RawGate>,
+}
+
+/// A gate before a risky step: every need must have a good answer; a bad one shuts the step for this visit.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct RawGate {
+    pub id: String,
+    /// Questions of the stage it stands before; none named: all of the stage.
+    #[serde(default)]
+    pub questions: Vec<QuestionId>,
+    pub needs: Vec<RawNeed>,
+}
+
+/// One need of a gate. `good` not yet yes: the step stays open and the check is offered again. `bad` yes: it is shut.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct RawNeed {
+    /// The look to offer again, and the one named in the report.
+    pub check: QuestionId,
+    pub good: Option<RawCondition>,
+    pub bad: Option<RawCondition>,
+    pub because: String,
 }
 
 /// One card read before a step that leaves no hand free for typing.
@@ -70,10 +97,33 @@ pub struct RawQuestion {
     pub seen_also: Option<RawCondition>,
     pub brief: String,
     pub ask: String,
+    /// The act in at most 22 words: whose leave, what to do with the hands, when to stop.
+    #[serde(rename = "do")]
+    pub act: Option<String>,
     #[serde(default)]
     pub how: Vec<String>,
     pub why: String,
+    /// Texts for motors or boats the usual ones do not fit: the first whose condition is yes.
+    #[serde(default)]
+    pub variants: Vec<RawVariant>,
+    /// The seller answers it: hearsay is an answer.
+    #[serde(default)]
+    pub told: bool,
+    /// Where the buyer stands while looking.
+    pub place: Option<Place>,
+    /// How soon it is worth its minutes in a visit; 1 always, then 2, 3 ...
+    pub rank: Option<u8>,
+    /// Minutes for a novice, reading included, and so many more for each cylinder.
     pub minutes: f64,
+    #[serde(default)]
+    pub minutes_cylinder: f64,
+    /// Checks a plan must hold before this one.
+    #[serde(default)]
+    pub needs: Vec<QuestionId>,
+    /// What is done in one go with one set-up, such as `plugs-out` or `run`.
+    pub block: Option<String>,
+    #[serde(default)]
+    pub hazards: Vec<HazardId>,
     #[serde(default)]
     pub tools: Vec<String>,
     #[serde(default)]
@@ -82,6 +132,19 @@ pub struct RawQuestion {
     pub wait: Option<Wait>,
     #[serde(default)]
     pub replies: Vec<RawWords>,
+}
+
+/// Texts that take the place of the usual ones when the condition is yes; what is left out stays.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct RawVariant {
+    pub when: RawCondition,
+    pub brief: Option<String>,
+    pub ask: Option<String>,
+    #[serde(rename = "do")]
+    pub act: Option<String>,
+    pub how: Option<Vec<String>>,
+    pub why: Option<String>,
 }
 
 /// A step that takes time by itself: how long, and what to watch meanwhile.
@@ -146,9 +209,14 @@ pub enum RawKind {
 pub struct RawChoice {
     pub id: ChoiceId,
     pub label: String,
+    /// The label in one to three words, for the field sheet.
+    pub tick: Option<String>,
     #[serde(default)]
     pub words: Vec<String>,
     pub reply: Option<String>,
+    /// The answer that says all is well, or that there is nothing.
+    #[serde(default)]
+    pub well: bool,
     #[serde(default)]
     pub alone: bool,
     #[serde(default)]
@@ -156,6 +224,8 @@ pub struct RawChoice {
     #[serde(default)]
     pub closes: Vec<StageId>,
     pub because: Option<String>,
+    /// The end does not come when this is yes; it may look at the follow-ups.
+    pub closes_unless: Option<RawCondition>,
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -165,6 +235,8 @@ pub struct RawAmount {
     pub unit: String,
     pub least: String,
     pub most: String,
+    /// What such a motor usually gives; a bare number far outside is asked about.
+    pub usual: Option<[String; 2]>,
     pub beyond: String,
 }
 
@@ -175,6 +247,8 @@ pub struct RawReadings {
     pub unit: String,
     pub least: String,
     pub most: String,
+    /// What such a motor usually gives; a bare number far outside is asked about.
+    pub usual: Option<[String; 2]>,
     pub beyond: String,
     pub of: RawOf,
 }
@@ -243,6 +317,10 @@ pub struct RawFinding {
     pub grade: Grade,
     pub sign: Option<String>,
     pub points_to: Option<String>,
+    /// The named story it belongs to, where no fault stands behind it.
+    pub story: Option<StoryId>,
+    /// Of the faults it speaks for equally, the one whose story it is told in.
+    pub main: Option<FaultId>,
     pub title: String,
     pub means: String,
     pub innocent: Option<String>,
@@ -251,6 +329,7 @@ pub struct RawFinding {
     pub bargain: Option<String>,
     pub mechanic: Option<String>,
     pub clears: Option<String>,
+    pub clears_by: Option<Clearer>,
     #[serde(default)]
     pub safety: bool,
     /// What the seller's paper does with it.
@@ -263,9 +342,84 @@ pub struct RawFinding {
     pub speaks_for: BTreeMap<FaultId, Strength>,
     #[serde(default)]
     pub against: BTreeMap<FaultId, Strength>,
+    /// Other evidence words in some cases: of those whose condition is yes the first counts instead.
+    #[serde(default)]
+    pub instead: Vec<RawInstead>,
     #[serde(default)]
     pub notes: Vec<RawWords>,
     pub basis: String,
+}
+
+/// Evidence words that take the place of a finding's own when the condition is yes.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct RawInstead {
+    pub when: RawCondition,
+    #[serde(rename = "for", default)]
+    pub speaks_for: BTreeMap<FaultId, Strength>,
+    #[serde(default)]
+    pub against: BTreeMap<FaultId, Strength>,
+}
+
+/// A story that no single fault tells, such as whose the motor is.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct NamedStory {
+    pub id: StoryId,
+    pub title: String,
+    /// What settles it.
+    pub settle: Option<String>,
+    /// One sentence to say to the seller.
+    pub seller: Option<String>,
+}
+
+/// A hazard, told once and well: the full text, the short line, and others where the motor or the place is another.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct RawHazard {
+    pub id: HazardId,
+    pub level: Level,
+    pub text: String,
+    pub line: String,
+    /// Shown when this is not a clear no.
+    pub when: Option<RawCondition>,
+    #[serde(default)]
+    pub variants: Vec<RawHazardText>,
+    pub basis: String,
+}
+
+/// Other words of a hazard when the condition is yes.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct RawHazardText {
+    pub when: RawCondition,
+    pub text: Option<String>,
+    pub line: Option<String>,
+}
+
+/// The card read before a run: which hazards it holds, in a merged wording of its own.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct RawRunCard {
+    /// Which run of the engine: 1, 2 or 3.
+    pub run: u8,
+    pub title: String,
+    /// Before this question.
+    pub before: QuestionId,
+    pub hazards: Vec<HazardId>,
+    pub level: Level,
+    /// The merged wording; a line may depend on the motor.
+    pub cautions: Vec<RawCardLine>,
+    /// What to watch while it runs.
+    pub watch: Vec<RawCardLine>,
+}
+
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct RawCardLine {
+    pub text: String,
+    /// Shown when this is not a clear no.
+    pub when: Option<RawCondition>,
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -275,6 +429,9 @@ pub struct RawFault {
     pub title: String,
     pub priors: Vec<RawPrior>,
     pub exists: Option<RawCondition>,
+    /// Its prior odds grow with age and hours.
+    #[serde(default)]
+    pub wears: bool,
     pub item: ItemId,
     pub settle: String,
     pub after: String,

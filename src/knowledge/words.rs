@@ -66,6 +66,32 @@ pub enum Telling {
     Farewell,
 }
 
+/// Who can clear a stop.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Clearer {
+    Office,
+    Workshop,
+    Seller,
+    /// Nobody: the motor wants another boat.
+    OtherBoat,
+}
+
+/// Where the buyer stands while looking.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Place {
+    Home,
+    Seller,
+    Outside,
+    UnderCowl,
+    Leg,
+    Fuel,
+    Bracket,
+    Helm,
+    Water,
+}
+
 /// How strongly a finding speaks for or against a fault; the odds are multiplied or divided by the factor.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]

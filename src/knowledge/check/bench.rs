@@ -40,6 +40,23 @@ impl Bench<'_> {
         raw.and_then(|raw| self.condition(at, id, field, raw))
     }
 
+    /// The place of a question, or a problem with the nearest name.
+    pub fn question<T>(
+        &mut self,
+        at: &Placed<T>,
+        id: &str,
+        field: &str,
+        wanted: &QuestionId,
+    ) -> Option<QuestionIx> {
+        let found = self.by_id.get(wanted).copied();
+        if found.is_none() {
+            let known = self.questions.iter().map(|question| question.id.as_str());
+            let message = format!("there is no question \"{wanted}\"{}", near(wanted.as_str(), known));
+            self.problems.push(at.problem(id, field, message));
+        }
+        found
+    }
+
     pub fn words<T>(&mut self, at: &Placed<T>, id: &str, field: &str, raws: &[RawWords]) -> Vec<Words> {
         raws.iter()
             .filter_map(|raw| {

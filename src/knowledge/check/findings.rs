@@ -4,17 +4,25 @@ use std::collections::{BTreeMap, HashMap};
 
 use crate::knowledge::condition::{Condition, Named};
 use crate::knowledge::ids::{FaultId, FaultIx, ItemIx, QuestionId, QuestionIx};
-use crate::knowledge::model::{Fault, Finding, Grade, Item, Question, Strength};
+use crate::knowledge::model::{Fault, Finding, Grade, Instead, Item, NamedStory, Question, Strength};
 use crate::knowledge::near;
 use crate::knowledge::raw::RawFinding;
 use crate::knowledge::read::Placed;
 
 use super::bench::Bench;
 
+/// What findings name.
+pub struct Known<'k> {
+    pub faults: &'k [Fault],
+    pub items: &'k [Item],
+    pub questions: &'k [Question],
+    pub stories: &'k [Placed<NamedStory>],
+}
+
 pub fn resolve_finding(
     placed: &Placed<RawFinding>,
     stage: usize,
-    (faults, items, questions): (&[Fault], &[Item], &[Question]),
+    known: &Known<'_>,
     bench: &mut Bench<'_>,
 ) -> Option<Finding> {
     let raw = &placed.raw;
@@ -29,27 +37,14 @@ pub fn resolve_finding(
             "a stop or serious finding names the innocent reason too",
         ));
     }
-    let mut evidence = |field: &str, words: &BTreeMap<FaultId, Strength>| {
-        let mut found = Vec::new();
-        for (fault, strength) in words {
-            match faults.iter().position(|known| known.id == *fault) {
-                Some(place) => found.push((FaultIx(place), *strength)),
-                None => {
-                    let known = faults.iter().map(|fault| fault.id.as_str());
-                    let message = format!("there is no fault \"{fault}\"{}", near(fault.as_str(), known));
-                    bench.problems.push(placed.problem(id, field, message));
-                }
-            }
-            if field == "against" && *strength == Strength::Seen {
-                bench.problems.push(placed.problem(id, field, "seen speaks only for a fault"));
-            }
-        }
-        found
-    };
-    let (speaks_for, against) = (evidence("for", &raw.speaks_for), evidence("against", &raw.against));
+    let speaks_for = evidence("for", &raw.speaks_for, placed, known, bench);
+    let against = evidence("against", &raw.against, placed, known, bench);
+    let instead = instead_of(placed, known, bench);
+    let story = story_of(placed, known, bench);
+    let main = main_of(placed, known, bench);
     let mut costs = Vec::new();
     for wanted in &raw.costs {
-        match items.iter().position(|item| item.id == *wanted) {
+        match known.items.iter().position(|item| item.id == *wanted) {
             Some(place) => costs.push(ItemIx(place)),
             None => bench.problems.push(placed.problem(id, "costs", format!("there is no item \"{wanted}\""))),
         }
@@ -59,12 +54,14 @@ pub fn resolve_finding(
     Some(Finding {
         id: raw.id.clone(),
         stage,
-        check: reads.iter().map(|ix| root_of(questions, *ix)).max(),
+        check: reads.iter().map(|ix| root_of(known.questions, *ix)).max(),
         last: reads.iter().copied().max(),
         when,
         grade: raw.grade,
         sign: raw.sign.clone().unwrap_or_else(|| id.to_owned()),
         points_to: raw.points_to.clone(),
+        story,
+        main,
         title: raw.title.clone(),
         means: raw.means.clone(),
         innocent: raw.innocent.clone(),
@@ -72,14 +69,83 @@ pub fn resolve_finding(
         bargain: raw.bargain.clone(),
         mechanic: raw.mechanic.clone(),
         clears: raw.clears.clone(),
+        clears_by: raw.clears_by,
         safety: raw.safety,
         seller: raw.seller,
         costs,
         speaks_for,
         against,
+        instead,
         notes: bench.words(placed, id, "notes", &raw.notes),
         basis: bench.basis(placed, id, &raw.basis),
     })
+}
+
+fn evidence(
+    field: &str,
+    words: &BTreeMap<FaultId, Strength>,
+    placed: &Placed<RawFinding>,
+    known: &Known<'_>,
+    bench: &mut Bench<'_>,
+) -> Vec<(FaultIx, Strength)> {
+    let id = placed.raw.id.as_str();
+    let mut found = Vec::new();
+    for (fault, strength) in words {
+        found.extend(fault_named(fault, field, placed, known, bench).map(|fault| (fault, *strength)));
+        if field == "against" && *strength == Strength::Seen {
+            bench.problems.push(placed.problem(id, field, "seen speaks only for a fault"));
+        }
+    }
+    found
+}
+
+fn fault_named(
+    fault: &FaultId,
+    field: &str,
+    placed: &Placed<RawFinding>,
+    known: &Known<'_>,
+    bench: &mut Bench<'_>,
+) -> Option<FaultIx> {
+    let found = known.faults.iter().position(|known| known.id == *fault).map(FaultIx);
+    if found.is_none() {
+        let names = known.faults.iter().map(|fault| fault.id.as_str());
+        let message = format!("there is no fault \"{fault}\"{}", near(fault.as_str(), names));
+        bench.problems.push(placed.problem(placed.raw.id.as_str(), field, message));
+    }
+    found
+}
+
+fn instead_of(placed: &Placed<RawFinding>, known: &Known<'_>, bench: &mut Bench<'_>) -> Vec<Instead> {
+    let mut all = Vec::new();
+    for raw in &placed.raw.instead {
+        let speaks_for = evidence("for", &raw.speaks_for, placed, known, bench);
+        let against = evidence("against", &raw.against, placed, known, bench);
+        let when = bench.condition(placed, placed.raw.id.as_str(), "instead", &raw.when);
+        all.extend(when.map(|when| Instead { when, speaks_for, against }));
+    }
+    all
+}
+
+fn story_of(placed: &Placed<RawFinding>, known: &Known<'_>, bench: &mut Bench<'_>) -> Option<usize> {
+    let wanted = placed.raw.story.as_ref()?;
+    let found = known.stories.iter().position(|story| story.raw.id == *wanted);
+    if found.is_none() {
+        let names = known.stories.iter().map(|story| story.raw.id.as_str());
+        let message = format!("there is no story \"{wanted}\"{}", near(wanted.as_str(), names));
+        bench.problems.push(placed.problem(placed.raw.id.as_str(), "story", message));
+    }
+    found
+}
+
+/// The fault whose story it is told in; it must be one it speaks for.
+fn main_of(placed: &Placed<RawFinding>, known: &Known<'_>, bench: &mut Bench<'_>) -> Option<FaultIx> {
+    let raw = &placed.raw;
+    let wanted = raw.main.as_ref()?;
+    if !raw.speaks_for.contains_key(wanted) {
+        let message = format!("it does not speak for {wanted}");
+        bench.problems.push(placed.problem(raw.id.as_str(), "main", message));
+    }
+    fault_named(wanted, "main", placed, known, bench)
 }
 
 /// The questions a condition can't do without.

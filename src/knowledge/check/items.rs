@@ -77,6 +77,7 @@ pub fn resolve_faults(raws: &[Placed<RawFault>], items: &[Item], bench: &mut Ben
             title: raw.title.clone(),
             priors,
             exists: bench.optional(placed, id, "exists", raw.exists.as_ref()),
+            wears: raw.wears,
             item: item.unwrap_or(ItemIx(0)),
             settle: raw.settle.clone(),
             after: raw.after.clone(),

@@ -5,6 +5,7 @@
 
 mod bench;
 mod findings;
+mod hazards;
 mod items;
 mod parts;
 mod questions;
@@ -12,12 +13,13 @@ mod questions;
 use std::collections::HashSet;
 
 use super::ids::{QuestionIx, StageId};
-use super::model::{Knowledge, Stage};
-use super::raw::{RawQuestion, RawStage};
+use super::model::{Gate, Knowledge, Need, Stage};
+use super::raw::{RawGate, RawQuestion, RawStage};
 use super::read::{Placed, Problem};
 
 use bench::{Bench, unique};
-use findings::resolve_finding;
+use findings::{Known, resolve_finding};
+use hazards::{resolve_cards, resolve_hazards};
 use items::{resolve_faults, resolve_items, resolve_settings};
 use parts::Parts;
 use questions::{Links, links_of, outline_questions};
@@ -31,8 +33,11 @@ pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem
     let sources: HashSet<String> = parts.sources.iter().map(|source| source.raw.id.to_string()).collect();
     let raws: Vec<&Placed<RawQuestion>> = parts.stages.iter().flat_map(|read| &read.questions).collect();
     let mut bench = Bench { questions: &questions, by_id: &by_id, sources: &sources, problems };
-    let links: Vec<Links> =
-        raws.iter().enumerate().map(|(ix, raw)| links_of(QuestionIx(ix), raw, &mut bench)).collect();
+    let links: Vec<Links> = raws
+        .iter()
+        .enumerate()
+        .map(|(ix, raw)| links_of(QuestionIx(ix), raw, &parts.hazards, &mut bench))
+        .collect();
     for (question, links) in questions.iter_mut().zip(links) {
         links.put_into(question);
     }
@@ -51,14 +56,22 @@ pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem
     let items = resolve_items(&parts.items, &mut bench);
     let faults = resolve_faults(&parts.faults, &items, &mut bench);
     let settings = resolve_settings(parts.settings.as_ref(), &mut bench);
+    let hazards = resolve_hazards(&parts.hazards, &mut bench);
+    let run_cards = resolve_cards(&parts.cards, &hazards, &mut bench);
     let mut findings = Vec::new();
+    let known = Known { faults: &faults, items: &items, questions: &questions, stories: &parts.stories };
     for (stage, read) in parts.stages.iter().enumerate() {
         for raw in &read.findings {
-            findings.extend(resolve_finding(raw, stage, (&faults, &items, &questions), &mut bench));
+            findings.extend(resolve_finding(raw, stage, &known, &mut bench));
         }
     }
     unique(parts.stages.iter().flat_map(|read| &read.findings), |raw| raw.id.as_str(), bench.problems);
-    let stages = parts.stages.iter().map(|read| resolve_stage(&read.stage, &mut bench)).collect();
+    let stages = parts
+        .stages
+        .iter()
+        .enumerate()
+        .map(|(place, read)| resolve_stage(place, &read.stage, &mut bench))
+        .collect();
     if questions.is_empty() {
         problems.push(Problem {
             file: "questions".into(),
@@ -78,12 +91,15 @@ pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem
         sources: parts.sources.into_iter().map(|source| source.raw).collect(),
         terms: parts.terms.into_iter().map(|term| term.raw).collect(),
         pictures: parts.pictures.into_iter().map(|picture| picture.raw).collect(),
+        hazards,
+        run_cards,
+        stories: parts.stories.into_iter().map(|story| story.raw).collect(),
         fingerprint,
         by_id,
     })
 }
 
-fn resolve_stage(placed: &Placed<RawStage>, bench: &mut Bench<'_>) -> Stage {
+fn resolve_stage(place: usize, placed: &Placed<RawStage>, bench: &mut Bench<'_>) -> Stage {
     let raw = &placed.raw;
     Stage {
         id: raw.id.clone(),
@@ -93,5 +109,28 @@ fn resolve_stage(placed: &Placed<RawStage>, bench: &mut Bench<'_>) -> Stage {
         cautions: bench.cautions(placed, raw.id.as_str(), &raw.cautions),
         send_ahead: raw.send_ahead.clone(),
         card: raw.card.clone(),
+        gates: raw.gates.iter().map(|gate| resolve_gate(place, gate, placed, bench)).collect(),
     }
+}
+
+fn resolve_gate(stage: usize, raw: &RawGate, placed: &Placed<RawStage>, bench: &mut Bench<'_>) -> Gate {
+    let mut questions: Vec<QuestionIx> =
+        raw.questions.iter().filter_map(|id| bench.question(placed, &raw.id, "gates", id)).collect();
+    if questions.is_empty() {
+        let places = (0..bench.questions.len()).map(QuestionIx);
+        questions = places.filter(|ix| bench.questions[ix.0].stage == stage).collect();
+    }
+    questions.sort_unstable();
+    let mut needs = Vec::new();
+    for need in &raw.needs {
+        if need.good.is_none() && need.bad.is_none() {
+            bench.problems.push(placed.problem(&raw.id, "gates", "a need says what is good, what is bad, or both"));
+        }
+        let good = bench.optional(placed, &raw.id, "good", need.good.as_ref());
+        let bad = bench.optional(placed, &raw.id, "bad", need.bad.as_ref());
+        if let Some(check) = bench.question(placed, &raw.id, "check", &need.check) {
+            needs.push(Need { check, good, bad, because: need.because.clone() });
+        }
+    }
+    Gate { id: raw.id.clone(), questions, needs }
 }

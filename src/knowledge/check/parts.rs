@@ -4,7 +4,9 @@ use serde::Deserialize;
 use serde_json::value::RawValue;
 
 use crate::knowledge::File;
-use crate::knowledge::raw::{Picture, RawFault, RawItem, RawSettings, Source, Term};
+use crate::knowledge::raw::{
+    NamedStory, Picture, RawFault, RawHazard, RawItem, RawRunCard, RawSettings, Source, Term,
+};
 use crate::knowledge::read::{Placed, Problem, ReadStage, Reading};
 
 /// All files, read but not resolved.
@@ -17,6 +19,9 @@ pub struct Parts {
     pub sources: Vec<Placed<Source>>,
     pub terms: Vec<Placed<Term>>,
     pub pictures: Vec<Placed<Picture>>,
+    pub hazards: Vec<Placed<RawHazard>>,
+    pub cards: Vec<Placed<RawRunCard>>,
+    pub stories: Vec<Placed<NamedStory>>,
 }
 
 macro_rules! outline {
@@ -31,6 +36,8 @@ outline!(Costs { settings: &'a RawValue, items: Vec<&'a RawValue> });
 outline!(Sources { sources: Vec<&'a RawValue> });
 outline!(Terms { terms: Vec<&'a RawValue> });
 outline!(Pictures { pictures: Vec<&'a RawValue> });
+outline!(Hazards { hazards: Vec<&'a RawValue>, cards: Vec<&'a RawValue> });
+outline!(Stories { stories: Vec<&'a RawValue> });
 
 /// Sorts files into their parts; stage files are those whose name begins with a digit, in order of names.
 pub fn read_all(files: &[File], problems: &mut Vec<Problem>) -> Parts {
@@ -67,12 +74,23 @@ pub fn read_all(files: &[File], problems: &mut Vec<Problem>) -> Parts {
                     parts.pictures = reading.elements(&pictures);
                 }
             }
+            "hazards.json" => {
+                if let Some(Hazards { hazards, cards }) = reading.outline() {
+                    parts.hazards = reading.elements(&hazards);
+                    parts.cards = reading.elements(&cards);
+                }
+            }
+            "stories.json" => {
+                if let Some(Stories { stories }) = reading.outline() {
+                    parts.stories = reading.elements(&stories);
+                }
+            }
             name => problems.push(Problem {
                 file: name.to_owned(),
                 line: 1,
                 id: None,
                 field: None,
-                message: "not a file of question data: stages begin with a number; beside them faults, costs, sources, glossary, pictures".into(),
+                message: "not a file of question data: stages begin with a number; beside them faults, costs, sources, glossary, pictures, hazards, stories".into(),
             }),
         }
     }

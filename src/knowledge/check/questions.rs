@@ -3,14 +3,15 @@
 use std::collections::{HashMap, HashSet};
 
 use crate::knowledge::condition::{Condition, Named};
-use crate::knowledge::ids::{QuestionId, QuestionIx, StageId};
-use crate::knowledge::model::{Amount, Caution, Choice, Kind, Of, Question, TextForm, Untold, Words};
+use crate::knowledge::ids::{ChoiceId, HazardId, HazardIx, QuestionId, QuestionIx, StageId};
+use crate::knowledge::model::{Amount, Caution, Choice, Kind, Of, Question, TextForm, Untold, Variant, Words};
 use crate::knowledge::near;
-use crate::knowledge::raw::{RawAmount, RawChoice, RawKind, RawOf, RawQuestion, RawUntold};
+use crate::knowledge::raw::{RawAmount, RawChoice, RawHazard, RawKind, RawOf, RawQuestion, RawUntold};
 use crate::knowledge::read::{Placed, Problem, ReadStage};
 use crate::units::{Dimension, Unit, parse_quantity};
 
 use super::bench::{Bench, unique};
+use super::hazards::place_of;
 
 /// All questions without their conditions, so that conditions can be resolved against them.
 pub fn outline_questions(
@@ -60,9 +61,18 @@ fn outline_question(
         seen_also: None,
         brief: raw.brief.clone(),
         ask: raw.ask.clone(),
+        act: raw.act.clone(),
         how: raw.how.clone(),
         why: raw.why.clone(),
+        variants: Vec::new(),
+        told: raw.told,
+        place: raw.place,
+        rank: raw.rank,
         minutes: raw.minutes,
+        minutes_cylinder: raw.minutes_cylinder,
+        needs: Vec::new(),
+        block: raw.block.clone(),
+        hazards: Vec::new(),
         tools: raw.tools.clone(),
         cautions: Vec::new(),
         picture: raw.picture.clone(),
@@ -86,6 +96,7 @@ fn check_kind(placed: &Placed<RawQuestion>, stage_ids: &[StageId], problems: &mu
                 unit: raw.unit.clone(),
                 least: raw.least.clone(),
                 most: raw.most.clone(),
+                usual: raw.usual.clone(),
                 beyond: raw.beyond.clone(),
             };
             let of = if raw.of == RawOf::Cylinders { Of::Cylinders } else { Of::LowCylinders };
@@ -143,12 +154,15 @@ fn check_choices(
         .map(|raw| Choice {
             id: raw.id.clone(),
             label: raw.label.clone(),
+            tick: raw.tick.clone(),
             words: raw.words.iter().map(|word| word.to_lowercase()).collect(),
             reply: raw.reply.clone(),
+            well: raw.well,
             alone: raw.alone,
             unseen: raw.unseen,
             closes: raw.closes.clone(),
             because: raw.because.clone(),
+            closes_unless: None,
         })
         .collect()
 }
@@ -173,11 +187,12 @@ fn check_amount(placed: &Placed<RawQuestion>, raw: &RawAmount, problems: &mut Ve
         }
     };
     let (least, most) = (bound("least", &raw.least)?, bound("most", &raw.most)?);
+    let usual = raw.usual.as_ref().and_then(|[low, high]| Some((bound("usual", low)?, bound("usual", high)?)));
     if least >= most {
         problems.push(placed.problem(id, "least", "least is not under most"));
     }
     let bounds = (raw.least.clone(), raw.most.clone());
-    Some(Amount { dimension, unit, least, most, bounds, beyond: raw.beyond.clone() })
+    Some(Amount { dimension, unit, least, most, bounds, usual, beyond: raw.beyond.clone() })
 }
 
 /// The parts of a question that name other questions.
@@ -189,6 +204,10 @@ pub struct Links {
     cautions: Vec<Caution>,
     replies: Vec<Words>,
     untold: Option<Untold>,
+    variants: Vec<Variant>,
+    needs: Vec<QuestionIx>,
+    hazards: Vec<HazardIx>,
+    closes_unless: Vec<(ChoiceId, Condition)>,
 }
 
 impl Links {
@@ -201,17 +220,32 @@ impl Links {
         question.cautions = self.cautions;
         question.replies = self.replies;
         question.untold = self.untold;
+        question.variants = self.variants;
+        question.needs = self.needs;
+        question.hazards = self.hazards;
+        let (Kind::One(choices) | Kind::Many(choices) | Kind::Each(choices)) = &mut question.kind else { return };
+        for (id, unless) in self.closes_unless {
+            if let Some(choice) = choices.iter_mut().find(|choice| choice.id == id) {
+                choice.closes_unless = Some(unless);
+            }
+        }
     }
 }
 
 /// Resolves the links of a question.
-pub fn links_of(ix: QuestionIx, placed: &Placed<RawQuestion>, bench: &mut Bench<'_>) -> Links {
+pub fn links_of(
+    ix: QuestionIx,
+    placed: &Placed<RawQuestion>,
+    hazards: &[Placed<RawHazard>],
+    bench: &mut Bench<'_>,
+) -> Links {
     let raw = &placed.raw;
     let id = raw.id.as_str();
     let when = bench.optional(placed, id, "when", raw.when.as_ref());
     if let Some(when) = &when {
         only_earlier(when, ix, placed, bench);
     }
+    let known: Vec<&HazardId> = hazards.iter().map(|hazard| &hazard.raw.id).collect();
     Links {
         follows: raw.follows.as_ref().and_then(|above| above_of(ix, above, placed, bench)),
         when,
@@ -220,7 +254,40 @@ pub fn links_of(ix: QuestionIx, placed: &Placed<RawQuestion>, bench: &mut Bench<
         cautions: bench.cautions(placed, id, &raw.cautions),
         replies: bench.words(placed, id, "replies", &raw.replies),
         untold: untold_of(ix, placed, bench),
+        variants: variants_of(ix, placed, bench),
+        needs: raw.needs.iter().filter_map(|need| bench.question(placed, id, "needs", need)).collect(),
+        hazards: raw.hazards.iter().filter_map(|name| place_of(name, &known, (placed, id), bench)).collect(),
+        closes_unless: closes_unless_of(placed, bench),
     }
+}
+
+fn variants_of(ix: QuestionIx, placed: &Placed<RawQuestion>, bench: &mut Bench<'_>) -> Vec<Variant> {
+    let mut variants = Vec::new();
+    for raw in &placed.raw.variants {
+        let Some(when) = bench.condition(placed, placed.raw.id.as_str(), "variants", &raw.when) else { continue };
+        only_earlier(&when, ix, placed, bench);
+        variants.push(Variant {
+            when,
+            brief: raw.brief.clone(),
+            ask: raw.ask.clone(),
+            act: raw.act.clone(),
+            how: raw.how.clone(),
+            why: raw.why.clone(),
+        });
+    }
+    variants
+}
+
+fn closes_unless_of(placed: &Placed<RawQuestion>, bench: &mut Bench<'_>) -> Vec<(ChoiceId, Condition)> {
+    let (RawKind::One(choices) | RawKind::Many(choices) | RawKind::Each(choices)) = &placed.raw.kind else {
+        return Vec::new();
+    };
+    let id = placed.raw.id.as_str();
+    let unless = |choice: &RawChoice| {
+        let raw = choice.closes_unless.as_ref()?;
+        Some((choice.id.clone(), bench.condition(placed, id, "closes-unless", raw)?))
+    };
+    choices.iter().filter_map(unless).collect()
 }
 
 /// The question a follow-up follows, which must stand before it.

@@ -24,12 +24,15 @@ struct Row {
     cells: Vec<String>,
 }
 
-fn rows(all: &[Candidate], of: &[(&'static str, fn(&Candidate) -> String)]) -> Vec<Row> {
+/// What stands in a row for one motor.
+type Cell = fn(&Candidate) -> String;
+
+fn rows(all: &[Candidate], of: &[(&'static str, Cell)]) -> Vec<Row> {
     of.iter().map(|(label, cell)| Row { label, cells: all.iter().map(cell).collect() }).collect()
 }
 
 /// What may take several lines.
-const LONG: [(&str, fn(&Candidate) -> String); 5] = [
+const LONG: [(&str, Cell); 5] = [
     ("motor", |one| one.motor.clone()),
     ("verdict", |one| call_words(one.call).to_owned()),
     ("stops", |one| listed(&one.stops)),
@@ -38,7 +41,7 @@ const LONG: [(&str, fn(&Candidate) -> String); 5] = [
 ];
 
 /// What is a word or a figure.
-const SHORT: [(&str, fn(&Candidate) -> String); 13] = [
+const SHORT: [(&str, Cell); 13] = [
     ("fit", |one| measured(one, MeasureId::Fit)),
     ("smaller things", |one| one.minor.to_string()),
     ("good signs", |one| one.good.to_string()),
@@ -54,7 +57,7 @@ const SHORT: [(&str, fn(&Candidate) -> String); 13] = [
     ("asked", |one| one.asking.map_or_else(unknown, |asking| one.purse.exact(asking))),
 ];
 
-const OPEN: [(&str, fn(&Candidate) -> String); 1] = [("questions open", |one| one.open.to_string())];
+const OPEN: [(&str, Cell); 1] = [("questions open", |one| one.open.to_string())];
 
 fn call_words(call: Call) -> &'static str {
     match call {

@@ -148,11 +148,14 @@ mod tests {
             id: ChoiceId::from(id),
             label: format!("it is {id}"),
             words: words.iter().map(|word| (*word).to_owned()).collect(),
+            tick: None,
             reply: None,
+            well: false,
             alone: false,
             unseen: false,
             closes: Vec::new(),
             because: None,
+            closes_unless: None,
         }
     }
 
