@@ -159,7 +159,7 @@ fn judged(record: &Record) -> Judgement<'_> {
 }
 
 /// The findings on a question that are not good, worst first.
-fn against<'j>(judgement: &'j Judgement<'_>, question: &str) -> Vec<(FindingIx, Grade)> {
+fn against(judgement: &Judgement<'_>, question: &str) -> Vec<(FindingIx, Grade)> {
     let on = judgement.findings.fired.iter().filter(|fired| fired.answers.contains(&ix(question)));
     let graded = on.map(|fired| (fired.finding, knowledge().findings[fired.finding.0].grade));
     let mut all: Vec<_> = graded.filter(|(_, grade)| *grade != Grade::Good).collect();
@@ -268,7 +268,7 @@ fn marks_stand_where_they_were_agreed() {
     let closing = knowledge().questions.iter().flat_map(|question| {
         let closing = question.choices().iter().filter(|choice| !choice.closes.is_empty());
         closing.map(|choice| {
-            let parts: Vec<&str> = choice.closes.iter().map(|stage| stage.as_str()).collect();
+            let parts: Vec<&str> = choice.closes.iter().map(skeg::knowledge::StageId::as_str).collect();
             format!("{} {}: {}", question.id, choice.id, parts.join(" "))
         })
     });
