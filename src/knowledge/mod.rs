@@ -7,6 +7,7 @@
 mod check;
 pub mod condition;
 mod evidence;
+mod fold;
 mod ids;
 mod measures;
 mod model;
@@ -22,6 +23,7 @@ use std::path::Path;
 use include_dir::{Dir, include_dir};
 
 pub use condition::{AnswerTest, Condition, MeasureTest, Named};
+pub use fold::Story;
 pub use ids::{
     ChoiceId, FaultId, FaultIx, FindingId, FindingIx, HazardId, HazardIx, ItemId, ItemIx, PictureId, QuestionId,
     QuestionIx, SourceId, StageId, StoryId, TermId,

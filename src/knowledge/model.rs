@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 
 use super::condition::Condition;
+use super::fold::Story;
 use super::ids::{
     ChoiceId, FaultId, FaultIx, FindingId, HazardId, HazardIx, ItemId, ItemIx, PictureId, QuestionId, QuestionIx,
     StageId,
@@ -362,6 +363,8 @@ pub struct Knowledge {
     pub hazards: Vec<Hazard>,
     pub run_cards: Vec<RunCard>,
     pub stories: Vec<NamedStory>,
+    /// The story of every finding; see [`super::fold`].
+    pub(super) folds: Vec<Story>,
     /// Changes when any text of the data changes.
     pub fingerprint: String,
     pub(super) by_id: HashMap<QuestionId, QuestionIx>,

@@ -12,6 +12,7 @@ mod questions;
 
 use std::collections::HashSet;
 
+use super::fold::fold;
 use super::ids::{QuestionIx, StageId};
 use super::model::{Gate, Knowledge, Need, Stage};
 use super::raw::{RawGate, RawQuestion, RawStage};
@@ -81,7 +82,7 @@ pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem
             message: "there is no stage file: names begin with a number, such as 01-boat.json".into(),
         });
     }
-    Some(Knowledge {
+    let mut knowledge = Knowledge {
         stages,
         questions,
         findings,
@@ -94,9 +95,12 @@ pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem
         hazards,
         run_cards,
         stories: parts.stories.into_iter().map(|story| story.raw).collect(),
+        folds: Vec::new(),
         fingerprint,
         by_id,
-    })
+    };
+    knowledge.folds = fold(&knowledge);
+    Some(knowledge)
 }
 
 fn resolve_stage(place: usize, placed: &Placed<RawStage>, bench: &mut Bench<'_>) -> Stage {
