@@ -19,6 +19,8 @@ pub struct Terms {
     /// What a part of one US dollar costs the buyer.
     pub scale: f64,
     pub salt: bool,
+    /// Items whose parts cost more on this motor.
+    pub dearer: Vec<ItemIx>,
     /// What had to be assumed, in plain sentences.
     pub assumed: Vec<String>,
 }
@@ -55,13 +57,19 @@ pub fn terms(view: &View<'_, '_>) -> Result<Terms, String> {
     let class = match live.amount("claimed-power").map(Quantity::house) {
         Some(power) if power <= settings.power_small => PowerClass::Small,
         Some(power) if power <= settings.power_middle => PowerClass::Middle,
-        Some(_) => PowerClass::Large,
+        Some(power) if power <= settings.power_large => PowerClass::Large,
+        Some(_) => PowerClass::VeryLarge,
         None => {
             assumed.push("The power is not known: costs are those of a middle-sized motor.".to_owned());
             PowerClass::Middle
         }
     };
-    Ok(Terms { class, rate, scale, salt: view.holds(&settings.salt) == Truth::Yes, assumed })
+    let salt = view.holds(&settings.salt) == Truth::Yes;
+    let items = &live.knowledge.items;
+    let is_dearer =
+        |place: &usize| items[*place].dearer.as_ref().is_some_and(|(when, _)| view.holds(when) == Truth::Yes);
+    let dearer = (0..items.len()).filter(is_dearer).map(ItemIx).collect();
+    Ok(Terms { class, rate, scale, salt, dearer, assumed })
 }
 
 /// Whether a currency as typed is the US dollar.
@@ -74,10 +82,14 @@ pub fn is_dollar(named: &str) -> bool {
 /// The size of one item under these terms: parts and hours, low, likely and high.
 #[must_use]
 pub fn size(knowledge: &Knowledge, item: ItemIx, terms: &Terms) -> Pert {
-    let Some(spread) = knowledge.items[item.0].spread(terms.class) else { return Pert::fixed(0.0) };
+    let about = &knowledge.items[item.0];
+    let Some(spread) = about.spread(terms.class) else { return Pert::fixed(0.0) };
+    let factors =
+        about.dearer.as_ref().filter(|_| terms.dearer.contains(&item)).map_or([1.0; 3], |(_, factors)| *factors);
     let salt = if terms.salt { knowledge.settings.salt_hours } else { 1.0 };
-    let at =
-        |place: usize, hours: f64| spread.parts[place] * terms.scale + spread.hours[place] * hours * terms.rate;
+    let at = |place: usize, hours: f64| {
+        spread.parts[place] * factors[place] * terms.scale + spread.hours[place] * hours * terms.rate
+    };
     Pert { low: at(0, 1.0), likely: at(1, 1.0), high: at(2, salt) }
 }
 
@@ -125,7 +137,9 @@ pub fn lines(knowledge: &Knowledge, terms: &Terms, chances: &[Chance], sure: &[I
             faults: of_item(knowledge, chances, item).map(|chance| chance.fault).collect(),
         }
     });
-    all.filter(|line| line.sure || !line.faults.is_empty()).collect()
+    // An item that no motor of this size has costs nothing, unless a mechanic named a price for it.
+    let is_there = |line: &Line| line.size.high > 0.0;
+    all.filter(|line| is_there(line) && (line.sure || !line.faults.is_empty())).collect()
 }
 
 fn of_item<'c>(knowledge: &'c Knowledge, chances: &'c [Chance], item: ItemIx) -> impl Iterator<Item = &'c Chance> {

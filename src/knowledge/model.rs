@@ -311,6 +311,7 @@ pub enum PowerClass {
     Small,
     Middle,
     Large,
+    VeryLarge,
 }
 
 #[derive(Clone, Debug)]
@@ -320,19 +321,23 @@ pub struct Item {
     pub small: Option<Spread>,
     pub middle: Option<Spread>,
     pub large: Option<Spread>,
+    pub very_large: Option<Spread>,
+    /// Its parts cost more when the condition is yes: factors on low, likely and high.
+    pub dearer: Option<(Condition, [f64; 3])>,
     pub sure: Option<Condition>,
     pub covers: Vec<ItemIx>,
     pub basis: Basis,
 }
 
 impl Item {
-    /// The spread for a class; where the table has none, that of the next larger class.
+    /// The spread for a class; where the table has none, that of the next larger class. None: no such item there.
     #[must_use]
     pub fn spread(&self, class: PowerClass) -> Option<Spread> {
         match class {
-            PowerClass::Small => self.small.or(self.middle).or(self.large),
-            PowerClass::Middle => self.middle.or(self.large),
-            PowerClass::Large => self.large,
+            PowerClass::Small => self.small.or(self.middle).or(self.large).or(self.very_large),
+            PowerClass::Middle => self.middle.or(self.large).or(self.very_large),
+            PowerClass::Large => self.large.or(self.very_large),
+            PowerClass::VeryLarge => self.very_large,
         }
     }
 }
@@ -343,9 +348,10 @@ pub struct Settings {
     pub asking_gap: f64,
     pub salt_hours: f64,
     pub salt: Condition,
-    /// Upper ends of the small and the middle class, hp.
+    /// Upper ends of the small, the middle and the large class, hp.
     pub power_small: f64,
     pub power_middle: f64,
+    pub power_large: f64,
 }
 
 /// All that the question data says.

@@ -458,6 +458,25 @@ pub struct RawSettings {
     pub salt: RawCondition,
     pub power_small: String,
     pub power_middle: String,
+    pub power_large: String,
+    /// What parts and hours of the large class are multiplied by above it, where an item has no figures of its own.
+    pub very_large: Beyond,
+}
+
+/// Factors on parts and on hours.
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Beyond {
+    pub parts: f64,
+    pub hours: f64,
+}
+
+/// An item whose parts cost more on some motors: factors on low, likely and high.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct RawDearer {
+    pub when: RawCondition,
+    pub parts: [f64; 3],
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -468,6 +487,8 @@ pub struct RawItem {
     pub small: Option<Spread>,
     pub middle: Option<Spread>,
     pub large: Option<Spread>,
+    pub very_large: Option<Spread>,
+    pub dearer: Option<RawDearer>,
     pub sure: Option<RawCondition>,
     #[serde(default)]
     pub covers: Vec<ItemId>,

@@ -1,34 +1,36 @@
 //! Cost items, faults and the settings of the money.
 
 use crate::knowledge::ids::{ItemId, ItemIx};
-use crate::knowledge::model::{Fault, Item, Settings};
+use crate::knowledge::model::{Fault, Item, Settings, Spread};
 use crate::knowledge::near;
-use crate::knowledge::raw::{RawFault, RawItem, RawSettings};
+use crate::knowledge::raw::{Beyond, RawFault, RawItem, RawSettings};
 use crate::knowledge::read::{Placed, Problem};
 use crate::units::{Dimension, Unit, parse_quantity};
 
 use super::bench::{Bench, unique};
 
-pub fn resolve_items(raws: &[Placed<RawItem>], bench: &mut Bench<'_>) -> Vec<Item> {
+pub fn resolve_items(raws: &[Placed<RawItem>], above: Option<Beyond>, bench: &mut Bench<'_>) -> Vec<Item> {
     unique(raws.iter(), |raw| raw.id.as_str(), bench.problems);
     let place = |id: &ItemId| raws.iter().position(|placed| placed.raw.id == *id).map(ItemIx);
     raws.iter()
         .map(|placed| {
             let raw = &placed.raw;
             let id = raw.id.as_str();
-            for spread in [raw.small, raw.middle, raw.large].into_iter().flatten() {
+            for spread in [raw.small, raw.middle, raw.large, raw.very_large].into_iter().flatten() {
                 let rising = |three: [f64; 3]| three[0] >= 0.0 && three[0] <= three[1] && three[1] <= three[2];
                 if !rising(spread.parts) || !rising(spread.hours) {
                     bench.problems.push(placed.problem(id, "parts", "low, likely and high must rise, from 0"));
                 }
             }
-            if raw.large.is_none() {
-                bench.problems.push(placed.problem(
-                    id,
-                    "large",
-                    "the largest class needs a spread: smaller ones fall back on it",
-                ));
+            if [raw.small, raw.middle, raw.large, raw.very_large].iter().all(Option::is_none) {
+                bench.problems.push(placed.problem(id, "small", "at least one class needs a spread"));
             }
+            let dearer = raw.dearer.as_ref().and_then(|dearer| {
+                if dearer.parts.iter().any(|factor| *factor < 1.0) {
+                    bench.problems.push(placed.problem(id, "dearer", "dearer parts have factors from 1"));
+                }
+                Some((bench.condition(placed, id, "dearer", &dearer.when)?, dearer.parts))
+            });
             let covers = raw.covers.iter().filter_map(|smaller| {
                 let found = place(smaller);
                 if found.is_none() {
@@ -42,12 +44,19 @@ pub fn resolve_items(raws: &[Placed<RawItem>], bench: &mut Bench<'_>) -> Vec<Ite
                 small: raw.small,
                 middle: raw.middle,
                 large: raw.large,
+                very_large: raw.very_large.or_else(|| Some(beyond(raw.large?, above?))),
+                dearer,
                 covers: covers.collect(),
                 sure: bench.optional(placed, id, "sure", raw.sure.as_ref()),
                 basis: bench.basis(placed, id, &raw.basis),
             }
         })
         .collect()
+}
+
+/// Figures above the large class, from those of it.
+fn beyond(large: Spread, above: Beyond) -> Spread {
+    Spread { parts: large.parts.map(|sum| sum * above.parts), hours: large.hours.map(|hours| hours * above.hours) }
 }
 
 pub fn resolve_faults(raws: &[Placed<RawFault>], items: &[Item], bench: &mut Bench<'_>) -> Vec<Fault> {
@@ -107,8 +116,9 @@ pub fn resolve_settings(placed: Option<&Placed<RawSettings>>, bench: &mut Bench<
             0.0
         }
     };
-    let (power_small, power_middle) =
-        (power("power-small", &raw.power_small), power("power-middle", &raw.power_middle));
+    let power_small = power("power-small", &raw.power_small);
+    let power_middle = power("power-middle", &raw.power_middle);
+    let power_large = power("power-large", &raw.power_large);
     let salt = bench.condition(placed, "settings", "salt", &raw.salt)?;
     Some(Settings {
         rate: raw.rate,
@@ -117,5 +127,6 @@ pub fn resolve_settings(placed: Option<&Placed<RawSettings>>, bench: &mut Bench<
         salt,
         power_small,
         power_middle,
+        power_large,
     })
 }

@@ -54,7 +54,8 @@ pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem
             ));
         }
     }
-    let items = resolve_items(&parts.items, &mut bench);
+    let above = parts.settings.as_ref().map(|placed| placed.raw.very_large);
+    let items = resolve_items(&parts.items, above, &mut bench);
     let faults = resolve_faults(&parts.faults, &items, &mut bench);
     let settings = resolve_settings(parts.settings.as_ref(), &mut bench);
     let hazards = resolve_hazards(&parts.hazards, &mut bench);
