@@ -37,6 +37,7 @@ stop | compression | cylinders=3; compression=188 140 186
 stop | gearcase-outside | gearcase-outside=cracked
 stop | gearcase-outside | gearcase-outside=cracked, weeping
 stop | bracket | bracket=cracked
+stop | midsection | midsection=cracked
 stop | turns-over | turns-over=stuck
 stop | fuel-leak | fuel-leak=leaks
 stop | throttle-returns | throttle-returns=sticks
@@ -108,6 +109,12 @@ serious | label-family | claimed-year=2017; label-family=LXXXM00.7A1B
 serious | unit-report | fuel-system=injection; unit-report=hours-disagree
 serious | parts-made | claimed-year=2000; parts-made=no
 serious | submerged | submerged=said-and-stripped
+serious | submerged | submerged=said-only
+serious | bracket | bracket=deep-corrosion
+serious | midsection | midsection=corroded
+serious | oil-mix | strokes=two; oil-mix=plain
+serious | stiff-where | steering-feel=seized; stiff-where=rod
+serious | stiff-where | steering-feel=stiff; stiff-where=rod
 
 minor | gear-oil | gear-oil=new
 minor | plugs | cylinders=3; plugs=new
@@ -117,6 +124,16 @@ minor | gps-speed | run-where=water; lanyard=stops-every-time; steering-feel=fre
 minor | compression | cylinders=3; strokes=four; compression=140 141 139; compression-factory=190; altitude=0 m
 minor | pump-age | pump-age=unknown
 minor | belt | strokes=four; belt=unknown
+minor | held-on | held-on=loose
+minor | tilt-lock | tilt-lock=does-not
+minor | reverse-latch | trim=manual; reverse-latch=kicks-up
+minor | recoil | start=rope; recoil=slow
+minor | recoil | start=both; recoil=broken
+minor | steering-ram | steering=wheel-hydraulic; steering-ram=weeps
+minor | steering-feel | steering-feel=loose
+minor | propeller | propeller=hub-slipped
+minor | gear-seals | gear-oil=hazy; gear-seals=longer-ago
+minor | stiff-where | steering-feel=seized; stiff-where=cable
 minor | idle | run-where=tank; idle=slightly-rough
 minor | idle | run-where=water; idle=slightly-rough
 
@@ -131,6 +148,13 @@ nothing | alarm-test | alarm-test=silent
 nothing | alarm-test | alarm-test=none-fitted
 nothing | smoke | smoke=white-clears
 nothing | bracket | bracket=surface-white
+nothing | midsection | midsection=surface
+nothing | throttle-returns | throttle-returns=by-wire
+nothing | shift-by-hand | shift-by-hand=forward-only
+nothing | anodes | anodes=new
+nothing | hangs | hangs=tilted
+nothing | steering-feel | steering-feel=stiff; stiff-where=friction-screw
+nothing | oil-mix | strokes=two; oil-mix=premixed
 nothing | plugs | cylinders=3; plugs=tan
 nothing | plugs | cylinders=3; plugs=pale
 nothing | plugs | cylinders=3; plugs=tan pale tan
@@ -257,6 +281,8 @@ fn marks_stand_where_they_were_agreed() {
             "turns-over",
             "fuel-leak",
             "bracket",
+            "midsection",
+            "oil-mix",
             "throttle-returns",
             "starts-in-gear",
             "telltale",
@@ -286,6 +312,7 @@ fn marks_stand_where_they_were_agreed() {
                 "plugs oily: powerhead",
                 "plugs metal: powerhead",
                 "bracket cracked: running",
+                "midsection cracked: running",
                 "wiring cooked: running",
                 "throttle-returns sticks: running",
                 "run-where not-run: running",
@@ -313,6 +340,9 @@ fn marks_stand_where_they_were_agreed() {
                 "gear-metal no-magnet",
                 "shift-by-hand cannot-try",
                 "line-on-shaft not-looked",
+                "tilt-lock not-tried",
+                "reverse-latch not-tried",
+                "midsection not-looked",
                 "dipstick none-there",
                 "plugs new",
                 "plugs would-not-turn",
