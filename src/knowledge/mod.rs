@@ -30,9 +30,10 @@ pub use ids::{
 };
 pub use measures::{MEASURES, MeasureId, MeasureName};
 pub use model::{
-    Amount, Basis, Card, CardLine, Caution, Choice, Clearer, Fault, Finding, Gate, Grade, Hazard, HazardText,
-    Instead, Item, Kind, Knowledge, Known, Level, NamedStory, Need, Of, Picture, Place, PowerClass, Question,
-    RunCard, Settings, Source, Spread, Stage, Strength, Telling, Term, TextForm, Untold, Variant, Wait, Words,
+    Amount, Basis, Block, Card, CardLine, Caution, Choice, Clearer, Fault, Finding, Gate, Grade, Hazard,
+    HazardText, Instead, Item, Kind, Knowledge, Known, Level, NamedStory, Need, Of, Picture, Place, PowerClass,
+    Question, RunCard, Settings, Source, Spread, Stage, Station, Strength, Telling, Term, TextForm, Untold,
+    Variant, Visit, Wait, Words,
 };
 pub use raw::{RawFault, RawItem, RawSettings, RawStageFile};
 pub use read::Problem;

@@ -8,7 +8,7 @@ use super::ids::{
     ChoiceId, FaultId, FaultIx, FindingId, HazardId, HazardIx, ItemId, ItemIx, PictureId, QuestionId, QuestionIx,
     StageId,
 };
-pub use super::raw::{Card, Known, NamedStory, Picture, Source, Spread, Term, Wait};
+pub use super::raw::{Block, Card, Known, NamedStory, Picture, Source, Spread, Station, Term, Wait};
 pub use super::words::{Clearer, Grade, Level, Place, Strength, Telling, TextForm};
 use crate::units::{Dimension, Unit};
 
@@ -354,6 +354,24 @@ pub struct Settings {
     pub power_large: f64,
 }
 
+/// What a visit costs beside its questions, and what comes first when time is short.
+#[derive(Clone, Debug)]
+pub struct Visit {
+    /// Minutes to arrive, once.
+    pub arrive: f64,
+    pub stations: Vec<Station>,
+    pub blocks: Vec<Block>,
+    pub stop_order: Vec<QuestionIx>,
+    /// The questions on tools, on time, and on what the seller refuses.
+    pub tools: Option<QuestionIx>,
+    pub minutes: Option<QuestionIx>,
+    pub refuses: QuestionIx,
+    pub usual_minutes: f64,
+    pub refusals: Vec<(ChoiceId, Vec<QuestionIx>)>,
+    /// Blocks a workshop can take over.
+    pub workshop: Vec<String>,
+}
+
 /// All that the question data says.
 #[derive(Clone, Debug)]
 pub struct Knowledge {
@@ -371,6 +389,7 @@ pub struct Knowledge {
     pub stories: Vec<NamedStory>,
     /// The story of every finding; see [`super::fold`].
     pub(super) folds: Vec<Story>,
+    pub visit: Visit,
     /// Changes when any text of the data changes.
     pub fingerprint: String,
     pub(super) by_id: HashMap<QuestionId, QuestionIx>,

@@ -373,6 +373,49 @@ pub struct NamedStory {
     pub seller: Option<String>,
 }
 
+/// What a visit costs in minutes beside its questions, and what comes first when time is short.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct RawVisit {
+    /// Minutes to arrive, say hello and lay the tools out, once.
+    pub arrive: f64,
+    /// What one is used to call the places, and the minutes the first look there costs beside its own.
+    pub stations: Vec<Station>,
+    /// What is done in one go with one set-up.
+    pub blocks: Vec<Block>,
+    /// The order of looks when the time does not hold the core: what stops a sale soonest.
+    pub stop_order: Vec<QuestionId>,
+    /// The question that says which tools are there; a look with one that is not there is left out.
+    pub tools: Option<QuestionId>,
+    /// The question that says how long the visit may take, and the minutes when nobody has said.
+    pub minutes: Option<QuestionId>,
+    pub usual_minutes: f64,
+    /// What the seller may refuse: the choice, and the looks it takes away.
+    pub refusals: BTreeMap<ChoiceId, Vec<QuestionId>>,
+    /// The question about refusals.
+    pub refuses: QuestionId,
+    /// Blocks a workshop can take over when the time does not hold the core.
+    pub workshop: Vec<String>,
+}
+
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Station {
+    pub place: Place,
+    pub title: String,
+    #[serde(default)]
+    pub minutes: f64,
+}
+
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Block {
+    pub id: String,
+    pub title: String,
+    #[serde(default)]
+    pub minutes: f64,
+}
+
 /// A hazard, told once and well: the full text, the short line, and others where the motor or the place is another.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]

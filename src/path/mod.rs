@@ -4,6 +4,7 @@
 //! whether a check counts as looked at. Nothing here asks anybody or judges anything.
 
 mod conditions;
+pub mod plan;
 mod seen;
 mod truth;
 mod walk;

@@ -9,6 +9,7 @@ mod hazards;
 mod items;
 mod parts;
 mod questions;
+mod visit;
 
 use std::collections::HashSet;
 
@@ -24,6 +25,7 @@ use hazards::{resolve_cards, resolve_hazards};
 use items::{resolve_faults, resolve_items, resolve_settings};
 use parts::Parts;
 use questions::{Links, links_of, outline_questions};
+use visit::resolve_visit;
 
 pub use parts::read_all;
 
@@ -60,6 +62,7 @@ pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem
     let settings = resolve_settings(parts.settings.as_ref(), &mut bench);
     let hazards = resolve_hazards(&parts.hazards, &mut bench);
     let run_cards = resolve_cards(&parts.cards, &hazards, &mut bench);
+    let visit = resolve_visit(parts.visit.as_ref(), &mut bench);
     let mut findings = Vec::new();
     let known = Known { faults: &faults, items: &items, questions: &questions, stories: &parts.stories };
     for (stage, read) in parts.stages.iter().enumerate() {
@@ -97,6 +100,7 @@ pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem
         run_cards,
         stories: parts.stories.into_iter().map(|story| story.raw).collect(),
         folds: Vec::new(),
+        visit: visit?,
         fingerprint,
         by_id,
     };

@@ -5,7 +5,7 @@ use serde_json::value::RawValue;
 
 use crate::knowledge::File;
 use crate::knowledge::raw::{
-    NamedStory, Picture, RawFault, RawHazard, RawItem, RawRunCard, RawSettings, Source, Term,
+    NamedStory, Picture, RawFault, RawHazard, RawItem, RawRunCard, RawSettings, RawVisit, Source, Term,
 };
 use crate::knowledge::read::{Placed, Problem, ReadStage, Reading};
 
@@ -22,6 +22,7 @@ pub struct Parts {
     pub hazards: Vec<Placed<RawHazard>>,
     pub cards: Vec<Placed<RawRunCard>>,
     pub stories: Vec<Placed<NamedStory>>,
+    pub visit: Option<Placed<RawVisit>>,
 }
 
 macro_rules! outline {
@@ -37,6 +38,7 @@ outline!(Sources { sources: Vec<&'a RawValue> });
 outline!(Terms { terms: Vec<&'a RawValue> });
 outline!(Pictures { pictures: Vec<&'a RawValue> });
 outline!(Hazards { hazards: Vec<&'a RawValue>, cards: Vec<&'a RawValue> });
+outline!(Visit { visit: &'a RawValue });
 outline!(Stories { stories: Vec<&'a RawValue> });
 
 /// Sorts files into their parts; stage files are those whose name begins with a digit, in order of names.
@@ -80,6 +82,11 @@ pub fn read_all(files: &[File], problems: &mut Vec<Problem>) -> Parts {
                     parts.cards = reading.elements(&cards);
                 }
             }
+            "visit.json" => {
+                if let Some(Visit { visit }) = reading.outline() {
+                    parts.visit = reading.element(visit);
+                }
+            }
             "stories.json" => {
                 if let Some(Stories { stories }) = reading.outline() {
                     parts.stories = reading.elements(&stories);
@@ -90,7 +97,7 @@ pub fn read_all(files: &[File], problems: &mut Vec<Problem>) -> Parts {
                 line: 1,
                 id: None,
                 field: None,
-                message: "not a file of question data: stages begin with a number; beside them faults, costs, sources, glossary, pictures, hazards, stories".into(),
+                message: "not a file of question data: stages begin with a number; beside them faults, costs, sources, glossary, pictures, hazards, stories, visit".into(),
             }),
         }
     }

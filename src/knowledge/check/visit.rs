@@ -1,0 +1,84 @@
+//! The minutes of a visit: what it costs beside its questions, what comes first when time is short.
+
+use crate::knowledge::ids::{ChoiceId, QuestionId, QuestionIx};
+use crate::knowledge::model::{Kind, Visit};
+use crate::knowledge::near;
+use crate::knowledge::raw::RawVisit;
+use crate::knowledge::read::{Placed, Problem};
+
+use super::bench::Bench;
+
+pub fn resolve_visit(placed: Option<&Placed<RawVisit>>, bench: &mut Bench<'_>) -> Option<Visit> {
+    let Some(placed) = placed else {
+        bench.problems.push(Problem {
+            file: "visit.json".into(),
+            line: 1,
+            id: None,
+            field: Some("visit".into()),
+            message: "the visit is missing".into(),
+        });
+        return None;
+    };
+    let raw = &placed.raw;
+    let minutes = [raw.arrive, raw.usual_minutes].into_iter();
+    let minutes = minutes.chain(raw.stations.iter().map(|station| station.minutes));
+    if minutes.chain(raw.blocks.iter().map(|block| block.minutes)).any(|minutes| !(0.0..1440.0).contains(&minutes))
+    {
+        bench.problems.push(placed.problem("visit", "minutes", "minutes lie between 0 and a day"));
+    }
+    for name in &raw.workshop {
+        if !raw.blocks.iter().any(|block| block.id == *name) {
+            let known = raw.blocks.iter().map(|block| block.id.as_str());
+            let message = format!("there is no block {name:?}{}", near(name, known));
+            bench.problems.push(placed.problem("visit", "workshop", message));
+        }
+    }
+    blocks_are_known(raw, bench);
+    let mut all = |field: &str, ids: &[QuestionId]| -> Vec<QuestionIx> {
+        ids.iter().filter_map(|id| bench.question(placed, "visit", field, id)).collect()
+    };
+    let stop_order = all("stop-order", &raw.stop_order);
+    let refusals: Vec<(ChoiceId, Vec<QuestionIx>)> =
+        raw.refusals.iter().map(|(choice, ids)| (choice.clone(), all("refusals", ids))).collect();
+    let mut one = |field: &str, id: &Option<QuestionId>| {
+        id.as_ref().and_then(|id| bench.question(placed, "visit", field, id))
+    };
+    let (tools, minutes) = (one("tools", &raw.tools), one("minutes", &raw.minutes));
+    let refuses = bench.question(placed, "visit", "refuses", &raw.refuses)?;
+    for (choice, _) in &refusals {
+        let question = &bench.questions[refuses.0];
+        if !matches!(question.kind, Kind::Many(_)) || question.choice(choice).is_none() {
+            let message = format!("{} has no choice \"{choice}\"", question.id);
+            bench.problems.push(placed.problem("visit", "refusals", message));
+        }
+    }
+    Some(Visit {
+        arrive: raw.arrive,
+        stations: raw.stations.clone(),
+        blocks: raw.blocks.clone(),
+        stop_order,
+        tools,
+        minutes,
+        refuses,
+        usual_minutes: raw.usual_minutes,
+        refusals,
+        workshop: raw.workshop.clone(),
+    })
+}
+
+/// Every block a question names is one of the visit's.
+fn blocks_are_known(raw: &RawVisit, bench: &mut Bench<'_>) {
+    for question in bench.questions {
+        let Some(block) = &question.block else { continue };
+        if !raw.blocks.iter().any(|known| known.id == *block) {
+            let known = raw.blocks.iter().map(|block| block.id.as_str());
+            bench.problems.push(Problem {
+                file: "visit.json".into(),
+                line: 1,
+                id: Some(question.id.to_string()),
+                field: Some("block".into()),
+                message: format!("there is no block {block:?}{}", near(block, known)),
+            });
+        }
+    }
+}

@@ -1,0 +1,324 @@
+//! The plan of a visit: which looks are worth the minutes there are, in the order of the walk.
+//!
+//! Start at [`plan()`]. Rank by rank, each look with all that must come before it, whole set-ups, nothing that a
+//! missing tool or the seller forbids. It is made anew after each answer and only chooses what is asked in this visit:
+//! what it leaves out stays open, and judging never looks at it. Ranks and minutes are the data's own.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::answers::{Standing, Value};
+use crate::knowledge::{Place, QuestionIx};
+use crate::units::Unit;
+
+use super::truth::Truth;
+use super::walk::{Path, State};
+
+/// One look of a plan.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Look {
+    pub question: QuestionIx,
+    /// Its own minutes on this motor.
+    pub minutes: f64,
+    pub place: Place,
+}
+
+/// Why a look is not in the plan.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum LeftOut {
+    /// The minutes do not hold it.
+    Time,
+    /// This tool is not there; the choice's id of the question on tools.
+    Tool(String),
+    /// The seller does not want it done.
+    Refused,
+    /// A workshop had better do it: the time does not even hold the core with it.
+    Workshop,
+}
+
+/// What to look at in a visit.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Plan {
+    /// In the order of the walk.
+    pub looks: Vec<Look>,
+    /// In the order of the walk, with the reason.
+    pub left_out: Vec<(QuestionIx, LeftOut)>,
+    /// Minutes of the whole plan, set-ups and ways included.
+    pub minutes: f64,
+    /// Every core look that can be had today is in it.
+    pub holds_core: bool,
+}
+
+impl Plan {
+    /// Whether a look is in it.
+    #[must_use]
+    pub fn holds(&self, ix: QuestionIx) -> bool {
+        self.looks.iter().any(|look| look.question == ix)
+    }
+}
+
+/// Minutes of a look on this motor: a base, and so much for each cylinder (unknown: two).
+#[must_use]
+pub fn minutes_of(path: &Path<'_>, ix: QuestionIx) -> f64 {
+    let question = path.knowledge.question(ix);
+    let cylinders = path.live.cylinders().unwrap_or(2);
+    question.minutes + question.minutes_cylinder * cylinders as f64
+}
+
+/// Whether a question is looked at beside the motor.
+#[must_use]
+pub fn beside_the_motor(path: &Path<'_>, ix: QuestionIx) -> bool {
+    path.knowledge.question(ix).place.is_some_and(|place| place != Place::Home)
+}
+
+/// Minutes the whole visit may take: as answered, else the usual.
+#[must_use]
+pub fn visit_minutes(path: &Path<'_>) -> f64 {
+    let visit = &path.knowledge.visit;
+    let said = visit.minutes.and_then(|ix| match path.live.standing(ix) {
+        Standing::Value(Value::Amount(quantity)) => Some(quantity.to(Unit::Minute).number),
+        _ => None,
+    });
+    said.unwrap_or(visit.usual_minutes)
+}
+
+/// Minutes that the looks dealt with so far were planned to take; an answer without a value costs half a minute.
+#[must_use]
+pub fn spent(path: &Path<'_>) -> f64 {
+    let mut bill = Bill::default();
+    for step in path.steps.iter().filter(|step| beside_the_motor(path, step.question)) {
+        match step.state {
+            State::Value => bill.add(path, step.question),
+            State::CantTell | State::NotDone => bill.minutes += 0.5,
+            State::Open => {}
+        }
+    }
+    bill.total(path)
+}
+
+/// The plan for the minutes that are left.
+#[must_use]
+pub fn plan(path: &Path<'_>, left: f64) -> Plan {
+    let mut planner = Planner::new(path);
+    let core_fits = planner.bill_of(&planner.ranked(1)).total(path) <= left;
+    if core_fits || planner.leave_to_a_workshop(left) {
+        planner.fill(left, 1);
+    } else {
+        planner.fill_in_stop_order(left);
+    }
+    for rank in 2..=u8::MAX {
+        if !planner.any_from(rank) {
+            break;
+        }
+        planner.fill(left, rank);
+    }
+    planner.done()
+}
+
+/// The next question of a visit: what is asked at home, what is in the plan, and what an answer has opened right after.
+#[must_use]
+pub fn next_planned(path: &Path<'_>, plan: &Plan) -> Option<QuestionIx> {
+    let wanted = |ix: QuestionIx| !beside_the_motor(path, ix) || plan.holds(ix);
+    let open = path.steps.iter().filter(|step| step.state == State::Open).map(|step| step.question);
+    open.into_iter().find(|ix| wanted(*ix) || path.knowledge.question(*ix).follows.is_some())
+}
+
+/// Minutes added up, each way and each set-up once.
+#[derive(Clone, Debug, Default)]
+struct Bill<'p> {
+    minutes: f64,
+    places: BTreeSet<Place>,
+    blocks: BTreeSet<&'p str>,
+}
+
+impl<'p> Bill<'p> {
+    fn add(&mut self, path: &Path<'p>, ix: QuestionIx) {
+        let question = path.knowledge.question(ix);
+        self.minutes += minutes_of(path, ix);
+        self.places.extend(question.place);
+        self.blocks.extend(question.block.as_deref());
+    }
+
+    fn total(&self, path: &Path<'p>) -> f64 {
+        let visit = &path.knowledge.visit;
+        let stations = visit.stations.iter().filter(|station| self.places.contains(&station.place));
+        let blocks = visit.blocks.iter().filter(|block| self.blocks.contains(block.id.as_str()));
+        let arrive = if self.places.is_empty() { 0.0 } else { visit.arrive };
+        let ways: f64 = stations.map(|station| station.minutes).sum();
+        arrive + self.minutes + ways + blocks.map(|block| block.minutes).sum::<f64>()
+    }
+}
+
+struct Planner<'v, 'p> {
+    path: &'v Path<'p>,
+    /// What could be looked at, in the order of the walk.
+    open: Vec<QuestionIx>,
+    left_out: BTreeMap<QuestionIx, LeftOut>,
+    chosen: BTreeSet<QuestionIx>,
+    /// What was there before the visit's plan began: ways and set-ups that need not be paid again.
+    base: Bill<'p>,
+    already: f64,
+}
+
+impl<'v, 'p> Planner<'v, 'p> {
+    fn new(path: &'v Path<'p>) -> Self {
+        let mut base = Bill::default();
+        for step in path.steps.iter().filter(|step| step.state == State::Value) {
+            if beside_the_motor(path, step.question) {
+                base.add(path, step.question);
+            }
+        }
+        base.minutes = 0.0;
+        let already = base.total(path);
+        let open = path.knowledge.places().filter(|ix| can_be_asked(path, *ix)).collect();
+        let mut planner = Self { path, open, left_out: BTreeMap::new(), chosen: BTreeSet::new(), base, already };
+        planner.leave_what_is_forbidden();
+        planner
+    }
+
+    fn rank_of(&self, ix: QuestionIx) -> u8 {
+        let question = self.path.knowledge.question(ix);
+        // What an answer opened belongs to it, and is asked with it.
+        if question.follows.is_some() { 1 } else { question.rank.unwrap_or(u8::MAX - 1) }
+    }
+
+    fn ranked(&self, rank: u8) -> Vec<QuestionIx> {
+        let free = self.open.iter().copied().filter(|ix| !self.left_out.contains_key(ix));
+        free.filter(|ix| self.rank_of(*ix) == rank).collect()
+    }
+
+    fn any_from(&self, rank: u8) -> bool {
+        self.open.iter().any(|ix| self.rank_of(*ix) >= rank)
+    }
+
+    fn leave_what_is_forbidden(&mut self) {
+        let visit = &self.path.knowledge.visit;
+        let ticked = |ix: Option<QuestionIx>| match ix.map(|ix| self.path.live.standing(ix)) {
+            Some(Standing::Value(Value::Many(choices))) => Some(choices),
+            _ => None,
+        };
+        let tools = ticked(visit.tools);
+        let refused = ticked(Some(visit.refuses));
+        let known = visit.tools.map(|ix| self.path.knowledge.question(ix).choices()).unwrap_or_default();
+        for ix in self.open.clone() {
+            let needed = self.path.knowledge.question(ix).tools.iter();
+            let missing = tools.and_then(|there| {
+                let mut missing = needed.filter(|tool| {
+                    known.iter().any(|choice| choice.id == tool.as_str())
+                        && !there.iter().any(|have| *have == tool.as_str())
+                });
+                missing.next()
+            });
+            let no = |choice| refused.is_some_and(|refused| refused.contains(choice));
+            if visit.refusals.iter().any(|(choice, looks)| no(choice) && looks.contains(&ix)) {
+                self.left_out.insert(ix, LeftOut::Refused);
+            } else if let Some(tool) = missing {
+                self.left_out.insert(ix, LeftOut::Tool(tool.clone()));
+            }
+        }
+    }
+
+    /// A look with everything open that must come before it; none when part of it is left out.
+    fn with_needs(&self, ix: QuestionIx) -> Option<Vec<QuestionIx>> {
+        let mut all = vec![ix];
+        let mut reached = 0;
+        while let Some(at) = all.get(reached).copied() {
+            if self.left_out.contains_key(&at) {
+                return None;
+            }
+            let question = self.path.knowledge.question(at);
+            let gates = self.path.knowledge.stages.iter().flat_map(|stage| &stage.gates);
+            let gates = gates.filter(|gate| gate.questions.contains(&at));
+            // Only what must have been looked at: what is merely shut by a bad answer need not be.
+            let looked = gates.flat_map(|gate| &gate.needs).filter(|need| need.good.is_some());
+            for need in question.needs.iter().copied().chain(looked.map(|need| need.check)) {
+                if self.open.contains(&need) && !all.contains(&need) {
+                    all.push(need);
+                }
+            }
+            reached += 1;
+        }
+        Some(all)
+    }
+
+    fn bill_of(&self, more: &[QuestionIx]) -> Bill<'p> {
+        let mut bill = self.base.clone();
+        let all: BTreeSet<QuestionIx> = self.chosen.iter().chain(more).copied().collect();
+        for ix in all {
+            bill.add(self.path, ix);
+        }
+        bill.minutes -= self.already;
+        bill
+    }
+
+    /// Adds the looks of a rank that fit, in the order of the walk.
+    fn fill(&mut self, left: f64, rank: u8) {
+        for ix in self.ranked(rank) {
+            self.take_if_it_fits(ix, left);
+        }
+    }
+
+    fn take_if_it_fits(&mut self, ix: QuestionIx, left: f64) {
+        if self.chosen.contains(&ix) {
+            return;
+        }
+        let Some(with) = self.with_needs(ix) else { return };
+        if self.bill_of(&with).total(self.path) <= left {
+            self.chosen.extend(with);
+        }
+    }
+
+    fn fill_in_stop_order(&mut self, left: f64) {
+        for ix in self.path.knowledge.visit.stop_order.clone() {
+            if self.open.contains(&ix) && !self.left_out.contains_key(&ix) {
+                self.take_if_it_fits(ix, left);
+            }
+        }
+        self.fill(left, 1);
+    }
+
+    /// Leaves out what a workshop can do in another hour, where the rest of the core fits then.
+    fn leave_to_a_workshop(&mut self, left: f64) -> bool {
+        let given: Vec<QuestionIx> = self.open.iter().copied().filter(|ix| self.is_for_a_workshop(*ix)).collect();
+        let rest: Vec<QuestionIx> = self.ranked(1).into_iter().filter(|ix| !given.contains(ix)).collect();
+        if given.is_empty() || self.bill_of(&rest).total(self.path) > left {
+            return false;
+        }
+        for ix in given {
+            self.left_out.entry(ix).or_insert(LeftOut::Workshop);
+        }
+        true
+    }
+
+    fn is_for_a_workshop(&self, ix: QuestionIx) -> bool {
+        let block = self.path.knowledge.question(ix).block.as_ref();
+        block.is_some_and(|block| self.path.knowledge.visit.workshop.contains(block))
+    }
+
+    fn done(self) -> Plan {
+        let path = self.path;
+        let minutes = if self.chosen.is_empty() { 0.0 } else { self.bill_of(&[]).total(path) };
+        let place = |ix: QuestionIx| path.knowledge.question(ix).place.unwrap_or(Place::Outside);
+        let looks =
+            self.chosen.iter().map(|ix| Look { question: *ix, minutes: minutes_of(path, *ix), place: place(*ix) });
+        let why = |ix: &QuestionIx| self.left_out.get(ix).cloned().unwrap_or(LeftOut::Time);
+        let left_out = self.open.iter().filter(|ix| !self.chosen.contains(ix)).map(|ix| (*ix, why(ix)));
+        let core = |ix: &QuestionIx| path.knowledge.question(*ix).core;
+        let holds_core = self.open.iter().filter(|ix| core(ix)).all(|ix| self.chosen.contains(ix));
+        Plan { looks: looks.collect(), left_out: left_out.collect(), minutes, holds_core }
+    }
+}
+
+/// Whether a look can still be taken in this visit: it is open, or only held back by a gate whose looks are open too.
+fn can_be_asked(path: &Path<'_>, ix: QuestionIx) -> bool {
+    if !beside_the_motor(path, ix) {
+        return false;
+    }
+    if let Some(step) = path.step(ix) {
+        return step.state == State::Open;
+    }
+    let question = path.knowledge.question(ix);
+    let gated = path.knowledge.stages[question.stage].gates.iter().any(|gate| gate.questions.contains(&ix));
+    let shut = path.ended.iter().any(|ended| ended.shut.contains(&ix));
+    let applies = question.when.as_ref().is_none_or(|when| path.view().holds(when) == Truth::Yes);
+    gated && !shut && applies && question.follows.is_none() && path.live.standing(ix) == Standing::MayApply
+}
