@@ -18,10 +18,12 @@ fn ceiling(judgement: &Judgement<'_>) -> f64 {
     judgement.money.offers.map_or(-1.0, |offers| offers.ceiling)
 }
 
-/// How bad an answer is by the findings its question makes fire: good −1, nothing 0, minor 1, serious 2, stop 3.
+/// How bad an answer is by the findings its question, or a follow-up left open, makes fire: good −1, nothing 0,
+/// minor 1, serious 2, stop 3.
 fn badness(judgement: &Judgement<'_>, question: QuestionIx) -> i32 {
     let findings = judgement.findings.fired.iter().map(|fired| &knowledge().findings[fired.finding.0]);
-    let own = findings.filter(|finding| finding.last == Some(question)).map(|finding| match finding.grade {
+    let rests = |last: QuestionIx| knowledge().root_of(last) == question;
+    let own = findings.filter(|finding| finding.last.is_some_and(rests)).map(|finding| match finding.grade {
         Grade::Good => -1,
         Grade::Minor => 1,
         Grade::Serious => 2,
