@@ -4,17 +4,19 @@ use std::process::ExitCode;
 
 use clap::Parser;
 use skeg::cli::Cli;
-use skeg::commands::{Ending, run};
+use skeg::commands::{Ending, run, say_problem, tell_usage};
 
 fn main() -> ExitCode {
-    match run(Cli::parse()) {
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(usage) => return tell_usage(&usage),
+    };
+    match run(cli) {
         Ok(Ending::Done) => ExitCode::SUCCESS,
         Ok(Ending::Interrupted) => ExitCode::from(130),
         Ok(Ending::Signalled(signal)) => ExitCode::from(128 + signal),
         Err(problem) => {
-            use std::io::Write;
-            // The terminal may be gone; there is nobody left to tell then.
-            let _ = writeln!(std::io::stderr(), "skeg: {problem}");
+            say_problem(&problem);
             ExitCode::FAILURE
         }
     }

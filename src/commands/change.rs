@@ -5,11 +5,15 @@ use crate::path::walk;
 
 use super::interview::Interview;
 use super::start::ending;
-use super::{Bench, Ending};
+use super::{Bench, Ending, open};
 
 /// Asks the question again and saves.
 pub fn run(bench: &Bench, name: &str, id: &str) -> Result<Ending, String> {
-    let saved = bench.store.load(name, &bench.knowledge)?;
+    let mut talk = bench.around.talk();
+    let saved = match open::asked(bench, name, &mut *talk)? {
+        Ok(saved) => saved,
+        Err(leave) => return Ok(ending(Some(leave))),
+    };
     let knowledge = &bench.knowledge;
     let ix = knowledge.find(id).ok_or_else(|| {
         let known = knowledge.questions.iter().map(|question| question.id.as_str());
@@ -18,5 +22,5 @@ pub fn run(bench: &Bench, name: &str, id: &str) -> Result<Ending, String> {
     if walk(knowledge, &saved.record, saved.date).step(ix).is_none() {
         return Err(format!("{id} is not asked as things stand: another answer has to change first"));
     }
-    Ok(ending(Interview::open(bench, saved, bench.around.talk())?.change(ix)?))
+    Ok(ending(Interview::open(bench, saved, talk)?.change(ix)?))
 }

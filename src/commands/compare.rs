@@ -4,7 +4,7 @@ use crate::cli::{CompareFormat, Output};
 use crate::judge::judge;
 use crate::report::compare::{candidate, order, table, to_json, to_markdown};
 
-use super::{Bench, Ending, output};
+use super::{Bench, Ending, open, output};
 
 /// Prints the motors side by side, the one to look at again first in front.
 pub fn run(bench: &Bench, names: &[String], format: CompareFormat, output: &Output) -> Result<Ending, String> {
@@ -13,7 +13,7 @@ pub fn run(bench: &Bench, names: &[String], format: CompareFormat, output: &Outp
         if names[..place].contains(name) {
             return Err(format!("{name:?} stands twice"));
         }
-        let saved = bench.store.load(name, &bench.knowledge)?;
+        let saved = open::whole(bench, name)?;
         all.push(candidate(name, &judge(&bench.knowledge, &saved.record, saved.date)));
     }
     let ordered = order(all);

@@ -1,8 +1,9 @@
 //! The end of an interview: the verdict in a sentence, the picture of the costs, where the report lies, what next.
 
+use crate::edge;
 use crate::judge::judge;
 use crate::report::{self, Audience, Format, Meta};
-use crate::store::{Saved, write_atomically};
+use crate::store::Saved;
 use crate::talk::{Talk, Words};
 
 use super::Bench;
@@ -21,15 +22,16 @@ pub fn tell(talk: &mut dyn Talk, bench: &Bench, saved: &Saved) {
         talk.tell(&Words::Picture(picture));
     }
     let meta = Meta { name: &saved.name, date: saved.date, photos_base: None };
-    let path = bench.store.folder().join("reports").join(format!("{}.md", saved.name));
+    let folder = bench.store.folder().join("reports");
+    let path = folder.join(format!("{}.md", saved.name));
     let written = report::render(&judgement, &meta, Audience::Buyer, Format::Markdown).and_then(|text| {
         let told = |error: std::io::Error| format!("the report could not be written: {error}");
-        std::fs::create_dir_all(bench.store.folder().join("reports")).map_err(told)?;
-        write_atomically(&path, text.as_bytes()).map_err(told)
+        edge::system::make_private_folder(&folder).map_err(told)?;
+        edge::write_whole(&path, text.as_bytes()).map_err(told)
     });
     let name = &saved.name;
     match written {
-        Ok(()) => talk.tell(&Words::Plain(format!("The report lies at {}", path.display()))),
+        Ok(()) => talk.tell(&Words::Plain(format!("The report lies at {}", edge::path(&path)))),
         Err(problem) => talk.tell(&Words::Plain(format!("{problem}. Print it with: skeg report {name}"))),
     }
     talk.tell(&Words::Plain(format!(

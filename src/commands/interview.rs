@@ -30,8 +30,13 @@ impl<'b> Interview<'b> {
     ///
     /// # Errors
     /// Another program holds it.
-    pub fn open(bench: &'b Bench, saved: Saved, talk: Box<dyn Talk>) -> Result<Self, String> {
+    pub fn open(bench: &'b Bench, saved: Saved, mut talk: Box<dyn Talk>) -> Result<Self, String> {
         let held = bench.store.hold(&saved.name)?;
+        // Another program may have written between reading and holding.
+        let saved = bench.store.load(&saved.name, &bench.knowledge).unwrap_or(saved);
+        if let Some(warning) = &held.warning {
+            talk.tell(&Words::Plain(warning.clone()));
+        }
         let ends_told = said::told_already(&walk(&bench.knowledge, &saved.record, saved.date));
         Ok(Self {
             bench,

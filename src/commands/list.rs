@@ -1,34 +1,50 @@
 //! `skeg list`: saved interviews, one line each.
 
 use std::fmt::Write as _;
-use std::io::{Write, stdout};
 
+use crate::edge;
 use crate::judge::Call;
 use crate::path::{State, walk};
-use crate::store::{Entry, Saved};
+use crate::store::{Condition, Entry, Saved};
 
-use super::{Bench, Ending};
+use super::{Bench, Ending, out};
 
-/// Prints the list, latest first.
+/// Prints the list: what is not whole first, then the latest first.
 pub fn run(bench: &Bench) -> Result<Ending, String> {
     let entries = bench.store.list(&bench.knowledge)?;
     let mut text = String::new();
     if entries.is_empty() {
-        let _ = writeln!(text, "No interviews yet in {}. Begin one: skeg start", bench.store.folder().display());
+        let _ = writeln!(text, "No interviews yet in {}. Begin one: skeg start", edge::path(bench.store.folder()));
     }
     let widest = entries.iter().map(|entry| entry.name.len()).max().unwrap_or(0);
     for entry in &entries {
-        let _ = writeln!(text, "{:widest$}  {}", entry.name, one_line(bench, entry));
+        let _ = writeln!(text, "{:widest$}  {}", edge::shown(&entry.name), one_line(bench, entry));
     }
-    let _ = stdout().write_all(text.as_bytes());
-    Ok(Ending::Done)
+    out::print(&text).map(|()| Ending::Done)
 }
 
 /// What one interview is about and how far it is.
 pub fn one_line(bench: &Bench, entry: &Entry) -> String {
-    match &entry.saved {
-        Ok(saved) => format!("{}, {}", saved.date, progress(bench, saved)),
-        Err(problem) => format!("can't be read: {problem}"),
+    let found = match &entry.found {
+        Ok(found) => found,
+        Err(problem) => return format!("can't be read: {}", edge::shown(problem)),
+    };
+    let how = match &found.condition {
+        Condition::Whole => "",
+        Condition::Edited => "EDITED BY HAND, to be looked at: ",
+        Condition::Damaged(_) => "DAMAGED: ",
+        Condition::Gone => "ITS FILE IS GONE, the version before: ",
+    };
+    match found.saved.as_ref().or(found.before.as_ref()) {
+        Some(saved) => format!("{how}{}, {}{}", saved.date, progress(bench, saved), unread(saved)),
+        None => format!("{how}nothing of it can be read"),
+    }
+}
+
+fn unread(saved: &Saved) -> String {
+    match saved.unread.len() {
+        0 => String::new(),
+        number => format!(", {} not readable with these questions", super::said::count(number, "answer")),
     }
 }
 

@@ -8,6 +8,8 @@ mod finish;
 mod interview;
 mod list;
 mod next;
+mod open;
+mod out;
 mod output;
 mod questions;
 mod replay;
@@ -21,9 +23,11 @@ mod take_in;
 mod turn;
 
 use crate::cli::{Cli, Command};
+use crate::edge;
 use crate::knowledge::{self, Knowledge};
 use crate::store::Store;
 
+pub use out::{say_problem, tell_usage};
 pub use surroundings::Surroundings;
 
 /// How a command ended.
@@ -53,7 +57,7 @@ pub fn run(cli: Cli) -> Result<Ending, String> {
         return questions::run(&what, &around);
     }
     match cli.command {
-        Some(Command::Completions { shell }) => return Ok(surroundings::completions(shell)),
+        Some(Command::Completions { shell }) => return surroundings::completions(shell),
         Some(Command::Man) => return surroundings::man(),
         _ => {}
     }
@@ -87,7 +91,8 @@ fn load(around: &Surroundings) -> Result<Knowledge, String> {
 
 /// Problems of the question data, a line each.
 fn told(problems: &[knowledge::Problem]) -> String {
-    let lines: Vec<String> = problems.iter().map(|problem| format!("  {problem}")).collect();
+    let lines: Vec<String> =
+        problems.iter().map(|problem| format!("  {}", edge::shown(&problem.to_string()))).collect();
     let word = if problems.len() == 1 { "problem" } else { "problems" };
     format!("the question files have {} {word}:\n{}", problems.len(), lines.join("\n"))
 }

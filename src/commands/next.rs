@@ -1,22 +1,20 @@
 //! `skeg next`: what to check next, and the best set of checks for a time.
 
 use std::fmt::Write as _;
-use std::io::{Write, stdout};
 
 use crate::judge::{Judgement, Next, judge};
 
-use super::{Bench, Ending};
+use super::{Bench, Ending, open, out};
 
 /// Prints what to check next.
 pub fn run(bench: &Bench, name: &str, minutes: Option<f64>) -> Result<Ending, String> {
-    let saved = bench.store.load(name, &bench.knowledge)?;
+    let saved = open::whole(bench, name)?;
     let judgement = judge(&bench.knowledge, &saved.record, saved.date);
     let text = match minutes {
         None => everything(&judgement, bench.around.columns),
         Some(minutes) => planned(&judgement, minutes, bench.around.columns),
     };
-    let _ = stdout().write_all(text.as_bytes());
-    Ok(Ending::Done)
+    out::print(&text).map(|()| Ending::Done)
 }
 
 fn everything(judgement: &Judgement<'_>, columns: usize) -> String {

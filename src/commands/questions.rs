@@ -2,12 +2,12 @@
 
 use std::fmt::Write as _;
 use std::fs;
-use std::io::{Write, stdout};
 
 use crate::cli::Questions;
+use crate::edge;
 use crate::knowledge::{self, Choice, Knowledge, RawFault, RawItem, RawSettings, RawStageFile};
 
-use super::{Ending, Surroundings, load};
+use super::{Ending, Surroundings, load, out};
 
 /// Runs one of them.
 pub fn run(what: &Questions, around: &Surroundings) -> Result<Ending, String> {
@@ -17,8 +17,7 @@ pub fn run(what: &Questions, around: &Surroundings) -> Result<Ending, String> {
         Questions::Schema => schema()?,
         Questions::Copy { folder } => copy(folder)?,
     };
-    let _ = stdout().write_all(text.as_bytes());
-    Ok(Ending::Done)
+    out::print(&text).map(|()| Ending::Done)
 }
 
 fn summary(knowledge: &Knowledge) -> String {
@@ -78,11 +77,11 @@ fn schema() -> Result<String, String> {
 }
 
 fn copy(folder: &std::path::Path) -> Result<String, String> {
-    let told = |path: &std::path::Path, error: std::io::Error| format!("can't write {}: {error}", path.display());
+    let told = |path: &std::path::Path, error: std::io::Error| format!("can't write {}: {error}", edge::path(path));
     fs::create_dir_all(folder).map_err(|error| told(folder, error))?;
     let files = knowledge::embedded_files();
     if let Some(file) = files.iter().find(|file| folder.join(&file.name).exists()) {
-        return Err(format!("{} is there already: name an empty folder", folder.join(&file.name).display()));
+        return Err(format!("{} is there already: name an empty folder", edge::path(&folder.join(&file.name))));
     }
     for file in &files {
         let path = folder.join(&file.name);
@@ -91,7 +90,7 @@ fn copy(folder: &std::path::Path) -> Result<String, String> {
     Ok(format!(
         "{} files copied to {}; use them with --questions {}\n",
         files.len(),
-        folder.display(),
-        folder.display()
+        edge::path(folder),
+        edge::path(folder)
     ))
 }

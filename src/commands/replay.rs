@@ -1,9 +1,9 @@
 //! `skeg replay`: an answers file through the same checks; nothing is saved.
 
-use std::fs;
 use std::path::Path;
 
 use crate::cli::Paper;
+use crate::edge;
 use crate::judge::judge;
 use crate::store::read_answers_file;
 
@@ -11,10 +11,11 @@ use super::{Bench, Ending, output, report};
 
 /// Judges an answers file and prints the paper.
 pub fn run(bench: &Bench, file: &Path, paper: &Paper) -> Result<Ending, String> {
-    let text = fs::read_to_string(file).map_err(|error| format!("can't read {}: {error}", file.display()))?;
+    let told = |error: String| format!("can't read {}: {error}", edge::path(file));
+    let text = edge::read_text(file).map_err(told)?;
     let (record, date) = read_answers_file(&text, &bench.knowledge, bench.around.today).map_err(|problems| {
-        let lines: Vec<String> = problems.iter().map(|problem| format!("  {problem}")).collect();
-        format!("{}:\n{}", file.display(), lines.join("\n"))
+        let lines: Vec<String> = problems.iter().map(|problem| format!("  {}", edge::shown(problem))).collect();
+        format!("{}:\n{}", edge::path(file), lines.join("\n"))
     })?;
     let name = file.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
     let judgement = judge(&bench.knowledge, &record, date);

@@ -4,11 +4,11 @@ use crate::cli::{self, Paper};
 use crate::judge::{Judgement, judge};
 use crate::report::{self, Audience, Format, Meta};
 
-use super::{Bench, Ending, output};
+use super::{Bench, Ending, open, output};
 
 /// Renders the paper of an interview.
 pub fn run(bench: &Bench, name: &str, paper: &Paper) -> Result<Ending, String> {
-    let saved = bench.store.load(name, &bench.knowledge)?;
+    let saved = open::whole(bench, name)?;
     let judgement = judge(&bench.knowledge, &saved.record, saved.date);
     output::put(bench, &paper.output, &render(&judgement, name, paper)?)
 }

@@ -5,14 +5,14 @@ use crate::cli::Output;
 use crate::path::walk;
 use crate::report;
 
-use super::{Bench, Ending, output};
+use super::{Bench, Ending, open, output};
 
 /// Prints or writes the sheet.
 pub fn run(bench: &Bench, name: Option<&str>, output: &Output) -> Result<Ending, String> {
     let knowledge = &bench.knowledge;
     let (record, date) = match name {
         Some(name) => {
-            let saved = bench.store.load(name, knowledge)?;
+            let saved = open::whole(bench, name)?;
             (saved.record, saved.date)
         }
         None => (Record::new(knowledge), bench.around.today),

@@ -1,16 +1,18 @@
 //! `skeg`, `skeg start`, `skeg resume`: beginning and carrying on.
 
-use crate::store::{Saved, check_name};
+use crate::store::Saved;
 use crate::talk::{Leave, Talk, Words};
 
 use super::interview::Interview;
-use super::{Bench, Ending, list};
+use super::{Bench, Ending, list, open, out};
 
 /// `skeg` alone: carry on with an unfinished interview, or begin one.
 pub fn carry_on(bench: &Bench) -> Result<Ending, String> {
     let entries = bench.store.list(&bench.knowledge)?;
-    let open = |saved: &Saved| crate::path::walk(&bench.knowledge, &saved.record, saved.date).next_open().is_some();
-    let unfinished: Vec<_> = entries.iter().filter(|entry| entry.saved.as_ref().is_ok_and(open)).collect();
+    let is_open =
+        |saved: &Saved| crate::path::walk(&bench.knowledge, &saved.record, saved.date).next_open().is_some();
+    // What is not whole is among them, and stands first: it is shown before it is opened.
+    let unfinished: Vec<_> = entries.iter().filter(|entry| entry.whole().is_none_or(is_open)).collect();
     let mut talk = bench.around.talk();
     if unfinished.is_empty() {
         return begin(bench, Saved::new(&bench.store.free_name(), bench.around.today, &bench.knowledge), talk);
@@ -23,7 +25,7 @@ pub fn carry_on(bench: &Bench) -> Result<Ending, String> {
         Err(leave) => return Ok(ending(Some(leave))),
     };
     match unfinished.get(picked) {
-        Some(entry) => carry_on_with(bench, bench.store.load(&entry.name, &bench.knowledge)?, talk),
+        Some(entry) => carry_on_with(bench, &entry.name, talk),
         None => begin(bench, Saved::new(&bench.store.free_name(), bench.around.today, &bench.knowledge), talk),
     }
 }
@@ -31,12 +33,7 @@ pub fn carry_on(bench: &Bench) -> Result<Ending, String> {
 /// `skeg start`.
 pub fn start(bench: &Bench, name: Option<String>, short: bool, boat_from: Option<&str>) -> Result<Ending, String> {
     let name = name.unwrap_or_else(|| bench.store.free_name());
-    check_name(&name)?;
-    if bench.store.has(&name) {
-        return Err(format!(
-            "there is an interview {name:?} already: carry on with skeg resume {name}, or take another name"
-        ));
-    }
+    bench.store.check_new(&name)?;
     let mut saved = Saved::new(&name, bench.around.today, &bench.knowledge);
     saved.short = short;
     if let Some(other) = boat_from {
@@ -47,7 +44,7 @@ pub fn start(bench: &Bench, name: Option<String>, short: bool, boat_from: Option
 
 /// Copies the answers of the first stage, the boat, from another interview.
 fn take_boat_over(bench: &Bench, saved: &mut Saved, other: &str) -> Result<(), String> {
-    let other = bench.store.load(other, &bench.knowledge)?;
+    let other = open::whole(bench, other)?;
     for ix in bench.knowledge.places().filter(|ix| bench.knowledge.question(*ix).stage == 0) {
         *saved.record.answer_mut(ix) = other.record.answer(ix).clone();
     }
@@ -60,14 +57,15 @@ pub fn resume(bench: &Bench, name: Option<String>) -> Result<Ending, String> {
         Some(name) => name,
         None => {
             let entries = bench.store.list(&bench.knowledge)?;
-            let latest = entries.iter().find(|entry| entry.saved.is_ok());
-            latest
-                .map(|entry| entry.name.clone())
-                .ok_or("there is no interview to carry on with: skeg start begins one")?
+            let latest = entries.iter().max_by_key(|entry| entry.changed);
+            let latest = latest.ok_or("there is no interview to carry on with: skeg start begins one")?;
+            for other in entries.iter().filter(|entry| entry.whole().is_none() && entry.name != latest.name) {
+                out::aside(&format!("{}: {}", other.name, list::one_line(bench, other)));
+            }
+            latest.name.clone()
         }
     };
-    let saved = bench.store.load(&name, &bench.knowledge)?;
-    carry_on_with(bench, saved, bench.around.talk())
+    carry_on_with(bench, &name, bench.around.talk())
 }
 
 fn begin(bench: &Bench, saved: Saved, mut talk: Box<dyn Talk>) -> Result<Ending, String> {
@@ -78,17 +76,17 @@ fn begin(bench: &Bench, saved: Saved, mut talk: Box<dyn Talk>) -> Result<Ending,
     run(bench, saved, talk)
 }
 
-fn carry_on_with(bench: &Bench, saved: Saved, mut talk: Box<dyn Talk>) -> Result<Ending, String> {
-    talk.tell(&Words::Plain(format!("Back with {}, begun on {}.", saved.name, saved.date)));
-    if !saved.unread.is_empty() {
-        talk.tell(&Words::Plain(format!(
-            "{} of it belong to other question files: kept, and not used.",
-            super::said::count(saved.unread.len(), "answer")
-        )));
-    } else if saved.other_questions {
-        talk.tell(&Words::Plain("The question files have changed since; every answer still fits.".into()));
+fn carry_on_with(bench: &Bench, name: &str, mut talk: Box<dyn Talk>) -> Result<Ending, String> {
+    match open::asked(bench, name, &mut *talk)? {
+        Ok(saved) => {
+            talk.tell(&Words::Plain(format!("Back with {}, begun on {}.", saved.name, saved.date)));
+            run(bench, saved, talk)
+        }
+        Err(leave) => {
+            talk.tell(&Words::Plain(format!("{name} is left as it is.")));
+            Ok(ending(Some(leave)))
+        }
     }
-    run(bench, saved, talk)
 }
 
 fn run(bench: &Bench, saved: Saved, talk: Box<dyn Talk>) -> Result<Ending, String> {

@@ -13,7 +13,7 @@ use crate::talk::Talk;
 use crate::talk::plain::Plain;
 use crate::talk::terminal::Terminal;
 
-use super::Ending;
+use super::{Ending, out};
 
 /// What the program finds around it.
 #[derive(Clone, Debug)]
@@ -69,7 +69,7 @@ impl Surroundings {
         match Terminal::open(self.color) {
             Ok(terminal) => Box::new(terminal),
             Err(why) => {
-                eprintln!("{why}");
+                out::aside(&why.to_string());
                 Box::new(Plain::open(self.columns))
             }
         }
@@ -83,13 +83,15 @@ impl Surroundings {
 }
 
 /// Prints completions for a shell.
-pub fn completions(shell: clap_complete::Shell) -> Ending {
-    clap_complete::generate(shell, &mut Cli::command(), "skeg", &mut stdout());
-    Ending::Done
+pub fn completions(shell: clap_complete::Shell) -> Result<Ending, String> {
+    let mut bytes = Vec::new();
+    clap_complete::generate(shell, &mut Cli::command(), "skeg", &mut bytes);
+    out::print(&String::from_utf8_lossy(&bytes)).map(|()| Ending::Done)
 }
 
 /// Prints the manual page.
 pub fn man() -> Result<Ending, String> {
-    clap_mangen::Man::new(Cli::command()).render(&mut stdout()).map_err(|error| error.to_string())?;
-    Ok(Ending::Done)
+    let mut bytes = Vec::new();
+    clap_mangen::Man::new(Cli::command()).render(&mut bytes).map_err(|error| error.to_string())?;
+    out::print(&String::from_utf8_lossy(&bytes)).map(|()| Ending::Done)
 }

@@ -3,10 +3,10 @@
 //! It shows what it understood, asks where it is not sure, and changes nothing when the paper is of another
 //! interview or of older answers. Taking the same paper in twice changes nothing.
 
-use std::fs;
 use std::path::Path;
 
 use crate::answers::{Outcome, Record, Settled};
+use crate::edge;
 use crate::judge::{is_dollar, judge};
 use crate::path::walk;
 use crate::report::open_points;
@@ -17,13 +17,13 @@ use crate::talk::{Leave, Talk, Words};
 
 use super::said::count;
 use super::start::ending;
-use super::{Bench, Ending};
+use super::{Bench, Ending, open};
 
 /// Takes a paper in.
 pub fn run(bench: &Bench, name: &str, file: &Path) -> Result<Ending, String> {
     // A name nobody knows is told before a lock is made for it.
-    bench.store.load(name, &bench.knowledge)?;
-    let told = |problem: String| format!("{}: {problem}; nothing was changed", file.display());
+    open::whole(bench, name)?;
+    let told = |problem: String| format!("{}: {problem}; nothing was changed", edge::path(file));
     let filled = read(file).map_err(told)?;
     let held = bench.store.hold(name)?;
     let mut saved = bench.store.load(name, &bench.knowledge)?;
@@ -60,8 +60,7 @@ pub fn run(bench: &Bench, name: &str, file: &Path) -> Result<Ending, String> {
 }
 
 fn read(file: &Path) -> Result<Filled, String> {
-    let bytes = fs::read(file).map_err(|error| format!("can't read it: {error}"))?;
-    let text = String::from_utf8(bytes).map_err(|_| "this is not text (UTF-8)".to_owned())?;
+    let text = edge::read_text(file).map_err(|error| format!("can't read it: {error}"))?;
     read_paper(&text).map_err(|error| error.to_string())
 }
 

@@ -1,21 +1,22 @@
-//! What a saved interview and an answers file hold, and reading them.
+//! What a saved interview holds, and the text of its file.
 //!
-//! A saved interview keeps every answer as the text that typed again gives the same, so that one parser reads
-//! what people type, what scripts say and what was saved.
+//! Every answer is kept as the text that typed again gives the same, so that one parser reads what people type, what
+//! scripts say and what was saved. The file ends with a seal over its content; see [`super::seal`].
 
-use std::fmt;
+use std::collections::HashSet;
 
 use jiff::civil::Date;
-use serde::de::{Deserializer, MapAccess, Visitor};
 use serde::{Deserialize, Serialize};
 use serde_json::Value as Json;
 
 use crate::answers::{Answer, Context, Outcome, Record, Said, Settled, parse_answer};
-use crate::knowledge::{Knowledge, QuestionIx, near};
-use crate::path::{walk, wanted_entries};
+use crate::edge::shown;
+use crate::knowledge::{Knowledge, QuestionIx};
 
-/// The format this program writes; it reads this and older ones.
-const FORMAT: u32 = 1;
+use super::seal::{self, Sealed};
+
+/// The format this program writes; it reads this and older ones: 1 had no seal.
+pub const FORMAT: u32 = 2;
 
 /// One saved interview.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,12 +31,32 @@ pub struct Saved {
     pub unread: Vec<Unread>,
     /// The question data it was last saved with was another.
     pub other_questions: bool,
+    /// The name it had before its file was copied or renamed.
+    pub was_called: Option<String>,
 }
 
 /// An answer to a question that is not in the data, or that it can't read any more.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(transparent)]
-pub struct Unread(Json);
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unread {
+    raw: Json,
+    /// The question is in the data, and its answer has to be given again.
+    pub asked_again: bool,
+}
+
+impl Unread {
+    /// Which question it is of, and what was said there.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let text = |field: &str| self.raw.get(field).and_then(Json::as_str);
+        let said = match (text("value"), text("not-done")) {
+            (Some(value), _) => value.to_owned(),
+            (None, Some(reason)) => format!("not done: {reason}"),
+            (None, None) if self.raw.get("cant-tell").is_some() => "can't tell".to_owned(),
+            (None, None) => "a note or photo".to_owned(),
+        };
+        shown(&format!("{}: {said}", text("id").unwrap_or("?")))
+    }
+}
 
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
@@ -49,11 +70,13 @@ struct File {
     answers: Vec<Json>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     settled: Vec<FileSettled>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    seal: Option<String>,
 }
 
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
-struct FileAnswer {
+pub(super) struct FileAnswer {
     id: String,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     value: Option<String>,
@@ -69,7 +92,7 @@ struct FileAnswer {
 
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
-struct FileSettled {
+pub(super) struct FileSettled {
     point: String,
     outcome: FileOutcome,
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -86,12 +109,6 @@ enum FileOutcome {
     CantSay,
 }
 
-/// Only the format number, to tell a newer file from a damaged one.
-#[derive(Deserialize)]
-struct Version {
-    format: u32,
-}
-
 impl Saved {
     /// A fresh interview.
     #[must_use]
@@ -103,6 +120,7 @@ impl Saved {
             record: Record::new(knowledge),
             unread: Vec::new(),
             other_questions: false,
+            was_called: None,
         }
     }
 
@@ -118,43 +136,57 @@ impl Saved {
             date: self.date.to_string(),
             questions: knowledge.fingerprint.clone(),
             short: self.short,
-            answers: answers.chain(self.unread.iter().map(|unread| unread.0.clone())).collect(),
+            answers: answers.chain(self.unread.iter().map(|unread| unread.raw.clone())).collect(),
             settled: self.record.settled.iter().map(file_settled).collect(),
+            seal: None,
         };
+        let content = serde_json::to_value(&file).unwrap_or_default();
+        let file = File { seal: Some(seal::of(&content)), ..file };
         serde_json::to_string_pretty(&file).unwrap_or_default() + "\n"
     }
 
-    /// Reads the text of a file.
+    /// Reads the text of a file that stands under this name, and how its seal stands to it.
     ///
     /// # Errors
-    /// It is of a newer format, or is not such a file; nothing is guessed.
-    pub fn parse(text: &str, knowledge: &Knowledge) -> Result<Self, String> {
-        match serde_json::from_str::<Version>(text) {
-            Ok(version) if version.format > FORMAT => {
-                return Err(format!(
-                    "saved by a newer skeg (format {}, this one reads up to {FORMAT}): use that one",
-                    version.format
-                ));
-            }
-            Ok(_) => {}
-            Err(error) => return Err(format!("not a saved interview, or damaged ({error})")),
-        }
-        let file: File = serde_json::from_str(text).map_err(|error| format!("damaged ({error})"))?;
+    /// It is not such a file, or damaged; in words.
+    pub fn parse(text: &str, name: &str, knowledge: &Knowledge) -> Result<(Self, Sealed), String> {
+        let content: Json =
+            serde_json::from_str(text).map_err(|error| format!("not a saved interview, or damaged ({error})"))?;
+        let sealed = seal::look(&content);
+        let file: File = serde_json::from_value(content).map_err(|error| format!("damaged ({error})"))?;
         let date: Date = file.date.parse().map_err(|_| format!("damaged (the date {:?})", file.date))?;
-        let mut saved = Self::new(&file.name, date, knowledge);
+        let mut saved = Self::new(name, date, knowledge);
+        saved.was_called = (file.name != name).then_some(file.name);
         saved.short = file.short;
         saved.other_questions = file.questions != knowledge.fingerprint;
         saved.record.settled = file.settled.into_iter().map(settled).collect();
-        let context = Context { wanted: None, year: date.year(), currency: None };
+        let mut seen = HashSet::new();
         for raw in file.answers {
-            let read: FileAnswer =
-                serde_json::from_value(raw.clone()).map_err(|error| format!("damaged (an answer: {error})"))?;
-            match knowledge.find(&read.id).and_then(|ix| Some((ix, read_answer(knowledge, ix, read, &context)?))) {
-                Some((ix, answer)) => *saved.record.answer_mut(ix) = answer,
-                None => saved.unread.push(Unread(raw)),
+            let answer: FileAnswer =
+                serde_json::from_value(raw).map_err(|error| format!("damaged (an answer: {error})"))?;
+            if !seen.insert(answer.id.clone()) {
+                return Err(format!("{} is answered twice in it", shown(&answer.id)));
             }
+            saved.take(answer, knowledge);
         }
-        Ok(saved)
+        Ok((saved, sealed))
+    }
+
+    /// Takes an answer of a file; what this question data can't read is kept as it is.
+    pub(super) fn take(&mut self, file: FileAnswer, knowledge: &Knowledge) {
+        let raw = serde_json::to_value(&file).unwrap_or_default();
+        let context = Context { wanted: None, year: self.date.year(), currency: None };
+        let ix = knowledge.find(&file.id);
+        match ix.and_then(|ix| Some((ix, read_answer(knowledge, ix, file, &context)?))) {
+            Some((ix, answer)) => *self.record.answer_mut(ix) = answer,
+            None => self.unread.push(Unread { raw, asked_again: ix.is_some() }),
+        }
+    }
+
+    /// The answers that can't be read with this question data, a line each.
+    #[must_use]
+    pub fn unread_lines(&self) -> Vec<String> {
+        self.unread.iter().map(Unread::words).collect()
     }
 }
 
@@ -200,7 +232,7 @@ fn file_settled(settled: &Settled) -> FileSettled {
     }
 }
 
-fn settled(file: FileSettled) -> Settled {
+pub(super) fn settled(file: FileSettled) -> Settled {
     Settled {
         point: file.point,
         outcome: match file.outcome {
@@ -210,121 +242,5 @@ fn settled(file: FileSettled) -> Settled {
         },
         price: file.price,
         words: file.words,
-    }
-}
-
-/// An answers file: what a person would type, by question id, in any order.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct AnswersFile {
-    date: Option<String>,
-    answers: Pairs,
-}
-
-/// A JSON object that keeps every pair: a key that stands twice is seen, not swallowed.
-struct Pairs(Vec<(String, Json)>);
-
-impl<'de> Deserialize<'de> for Pairs {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        struct Gather;
-        impl<'de> Visitor<'de> for Gather {
-            type Value = Pairs;
-
-            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                f.write_str("an object of question ids and what was answered")
-            }
-
-            fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Pairs, A::Error> {
-                let mut all = Vec::new();
-                while let Some(pair) = map.next_entry()? {
-                    all.push(pair);
-                }
-                Ok(Pairs(all))
-            }
-        }
-        deserializer.deserialize_map(Gather)
-    }
-}
-
-/// Reads an answers file into a record and the date it names.
-///
-/// Lists are read with what stands before them in asking order, so `178,180,176` is three readings of a motor
-/// with three cylinders. Sleeping answers are fine.
-///
-/// # Errors
-/// Every problem: an unknown id, one that stands twice, a value that can't be read.
-pub fn read_answers_file(text: &str, knowledge: &Knowledge, today: Date) -> Result<(Record, Date), Vec<String>> {
-    let file: AnswersFile =
-        serde_json::from_str(text).map_err(|error| vec![format!("not an answers file: {error}")])?;
-    let date = match &file.date {
-        None => today,
-        Some(date) => date.parse().map_err(|_| vec![format!("date: {date:?} is not a day such as 2026-05-01")])?,
-    };
-    let mut problems = Vec::new();
-    let mut typed: Vec<(QuestionIx, String)> = Vec::new();
-    for (id, value) in file.answers.0 {
-        match (knowledge.find(&id), typed_text(&value)) {
-            (None, _) => {
-                let known = knowledge.questions.iter().map(|question| question.id.as_str());
-                problems.push(format!("{id}: there is no such question{}", near(&id, known)));
-            }
-            (Some(ix), _) if typed.iter().any(|(other, _)| *other == ix) => {
-                problems.push(format!("{id}: answered twice"));
-            }
-            (Some(_), Err(told)) => problems.push(format!("{id}: {told}")),
-            (Some(ix), Ok(Some(text))) => typed.push((ix, text)),
-            (Some(_), Ok(None)) => {}
-        }
-    }
-    typed.sort_by_key(|(ix, _)| *ix);
-    let mut record = Record::new(knowledge);
-    for (ix, text) in typed {
-        let context = context_for(knowledge, &record, date, ix);
-        match parse_answer(knowledge.question(ix), &text, &context) {
-            Ok(read) => record.say(ix, read.said),
-            Err(refusal) => problems.push(format!("{}: {}", knowledge.question(ix).id, refusal.message)),
-        }
-    }
-    if problems.is_empty() { Ok((record, date)) } else { Err(problems) }
-}
-
-/// What reading the answer of a question depends on, from the answers before it.
-fn context_for(knowledge: &Knowledge, record: &Record, date: Date, ix: QuestionIx) -> Context {
-    use crate::knowledge::{Kind, TextForm};
-    let kind = &knowledge.question(ix).kind;
-    let mut context = Context { wanted: None, year: date.year(), currency: None };
-    // Only lists, heads and money look at other answers; the path is worked out for them alone.
-    if matches!(
-        kind,
-        Kind::Each(_)
-            | Kind::Readings(..)
-            | Kind::Money { .. }
-            | Kind::Prices { .. }
-            | Kind::Text(TextForm::CylinderGroups)
-    ) {
-        let path = walk(knowledge, record, date);
-        context.wanted = wanted_entries(knowledge, ix, &path.live, date);
-        context.currency = path.live.text("currency").map(str::to_owned);
-    }
-    context
-}
-
-/// The text a person would have typed for a JSON value; `None` for null, which answers nothing.
-fn typed_text(value: &Json) -> Result<Option<String>, String> {
-    match value {
-        Json::Null => Ok(None),
-        Json::String(text) => Ok(Some(text.clone())),
-        Json::Number(number) => Ok(Some(number.to_string())),
-        Json::Array(entries) => {
-            let texts: Result<Vec<Option<String>>, String> = entries.iter().map(typed_text).collect();
-            Ok(Some(
-                texts?.into_iter().map(|text| text.unwrap_or_else(|| "?".into())).collect::<Vec<_>>().join("; "),
-            ))
-        }
-        Json::Object(fields) => match (fields.len(), fields.get("not-done")) {
-            (1, Some(Json::String(reason))) => Ok(Some(format!("not done: {reason}"))),
-            _ => Err("an answer is text, a number, a list, or { \"not-done\": \"the reason\" }".into()),
-        },
-        Json::Bool(_) => Err("true and false are no answers here: type the words of a choice".into()),
     }
 }
