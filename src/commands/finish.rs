@@ -3,13 +3,13 @@
 use crate::edge;
 use crate::judge::judge;
 use crate::report::{self, Audience, Format, Meta};
-use crate::store::Saved;
+use crate::store::{Saved, Store};
 use crate::talk::{Talk, Words};
 
 use super::Bench;
 
 /// Tells how it came out and writes the report beside the interview.
-pub fn tell(talk: &mut dyn Talk, bench: &Bench, saved: &Saved) {
+pub fn tell(talk: &mut dyn Talk, bench: &Bench, store: &Store, saved: &Saved) {
     let judgement = judge(&bench.knowledge, &saved.record, saved.date);
     talk.tell(&Words::Heading("Where it stands".into()));
     talk.tell(&Words::Plain(report::verdict_sentence(&judgement)));
@@ -22,7 +22,7 @@ pub fn tell(talk: &mut dyn Talk, bench: &Bench, saved: &Saved) {
         talk.tell(&Words::Picture(picture));
     }
     let meta = Meta { name: &saved.name, date: saved.date, photos_base: None };
-    let folder = bench.store.folder().join("reports");
+    let folder = store.folder().join("reports");
     let path = folder.join(format!("{}.md", saved.name));
     let written = report::render(&judgement, &meta, Audience::Buyer, Format::Markdown).and_then(|text| {
         let told = |error: std::io::Error| format!("the report could not be written: {error}");

@@ -2,19 +2,26 @@
 //!
 //! There is no cursor: where to go on is worked out from the answers each time, so resuming is nothing special.
 
-use crate::answers::{Record, Said};
+use crate::answers::{Record, Said, Value};
+use crate::edge;
 use crate::knowledge::QuestionIx;
 use crate::path::{Path, State, walk};
-use crate::store::{Held, Saved};
+use crate::store::{Held, Saved, Store};
 use crate::talk::{Act, Leave, Talk, Words};
 
+use super::keeping::{Kept, keep};
 use super::{Bench, finish, said, stage, turn};
 
 /// One interview under way.
 pub struct Interview<'b> {
     bench: &'b Bench,
+    /// Where it is kept: the bench's store, unless that failed and another folder was named.
+    store: Store,
     held: Held,
     saved: Saved,
+    kept: Kept,
+    /// An answer that is kept piece by piece, and what was said there before.
+    pieces: Option<(QuestionIx, Option<Said>)>,
     talk: Box<dyn Talk>,
     /// A question to go to instead of the next open one.
     goto: Option<QuestionIx>,
@@ -40,8 +47,11 @@ impl<'b> Interview<'b> {
         let ends_told = said::told_already(&walk(&bench.knowledge, &saved.record, saved.date));
         Ok(Self {
             bench,
+            store: bench.store.clone(),
             held,
             saved,
+            kept: Kept::Yes,
+            pieces: None,
             talk,
             goto: None,
             stage_shown: None,
@@ -51,12 +61,11 @@ impl<'b> Interview<'b> {
         })
     }
 
-    /// Saves it as it stands.
-    ///
-    /// # Errors
-    /// It can't be written.
-    pub fn save(&self) -> Result<(), String> {
-        self.bench.store.save(&self.held, &self.saved, &self.bench.knowledge)
+    /// Saves it as it stands; where that fails the sitting stays in memory, and the person chooses what to do.
+    fn save(&mut self) -> Result<(), String> {
+        let knowledge = &self.bench.knowledge;
+        self.kept = keep(&mut *self.talk, &mut self.store, &mut self.held, &self.saved, knowledge, self.kept)?;
+        Ok(())
     }
 
     /// Asks until nothing is open or the person leaves; `None` means it came to its end.
@@ -69,16 +78,12 @@ impl<'b> Interview<'b> {
             let Some(ix) = self.next_question() else {
                 return match self.at_the_end() {
                     Ok(true) => continue,
-                    Ok(false) => Ok(None),
-                    Err(leave) => {
-                        self.say_goodbye(leave);
-                        Ok(Some(leave))
-                    }
+                    Ok(false) => self.last_try().map(|()| self.talk.is_unheard().then_some(Leave::Unheard)),
+                    Err(leave) => self.say_goodbye(leave),
                 };
             };
             if let Some(leave) = self.one_turn(ix)? {
-                self.say_goodbye(leave);
-                return Ok(Some(leave));
+                return self.say_goodbye(leave);
             }
         }
     }
@@ -89,15 +94,16 @@ impl<'b> Interview<'b> {
     /// The question is not on the path, or the answer can't be saved.
     pub fn change(mut self, ix: QuestionIx) -> Result<Option<Leave>, String> {
         self.goto = Some(ix);
-        let before = self.saved.record.answer(ix).said.clone();
         loop {
             let at = self.goto.unwrap_or(ix);
             if let Some(leave) = self.one_turn(at)? {
+                self.last_try()?;
+                self.tell_pieces();
                 let stopped = leave == Leave::Stop;
                 return Ok((!stopped).then_some(leave));
             }
-            if self.goto.is_none() || self.saved.record.answer(ix).said != before {
-                return Ok(None);
+            if self.goto.is_none() {
+                return self.last_try().map(|()| None);
             }
         }
     }
@@ -132,6 +138,13 @@ impl<'b> Interview<'b> {
         };
         match act {
             Act::Say(said) => return self.take(ix, said),
+            Act::Keep(said) => {
+                let before = self.before_pieces(ix);
+                self.saved.record.answer_mut(ix).said = said.clone().or_else(|| before.clone());
+                self.pieces = said.map(|_| (ix, before));
+                self.goto = Some(ix);
+                self.save()?;
+            }
             Act::Note(note) => {
                 self.saved.record.answer_mut(ix).note = (!note.is_empty()).then_some(note);
                 self.goto = Some(ix);
@@ -163,29 +176,48 @@ impl<'b> Interview<'b> {
 
     /// Takes an answer: tells what a change does first, saves, says what it means.
     fn take(&mut self, ix: QuestionIx, said: Said) -> Result<Option<Leave>, String> {
-        let before: Record = self.saved.record.clone();
+        let mut before: Record = self.saved.record.clone();
+        before.answer_mut(ix).said = self.before_pieces(ix);
         let path = walk(&self.bench.knowledge, &before, self.saved.date);
         let changes = before.answer(ix).said.as_ref().is_some_and(|old| *old != said);
         if changes && let Some(effects) = said::effects(&path, ix, &said) {
             match self.talk.confirm(&format!("{effects} Go ahead?")) {
                 Ok(true) => {}
                 Ok(false) => {
-                    self.talk.tell(&Words::Plain("Left as it was.".into()));
+                    self.saved.record = before;
+                    self.pieces = None;
                     self.goto = None;
+                    self.save()?;
+                    self.talk.tell(&Words::Plain("Left as it was.".into()));
                     return Ok(None);
                 }
                 // Whoever leaves here has not agreed to the change.
-                Err(leave) => return Ok(Some(leave)),
+                Err(leave) => {
+                    self.saved.record = before;
+                    self.pieces = None;
+                    self.save()?;
+                    return Ok(Some(leave));
+                }
             }
         }
-        self.saved.record.say(ix, said);
+        self.saved.record.say(ix, said.clone());
+        self.pieces = None;
         self.goto = None;
         self.save()?;
+        self.talk.taken(self.bench.knowledge.question(ix), &said);
         let after = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
         said::reply(&mut *self.talk, &after, ix);
         said::margin(&mut *self.talk, &path, &after);
         said::ends(&mut *self.talk, &after, &mut self.ends_told);
         Ok(None)
+    }
+
+    /// What was said at a question before its answer was kept piece by piece.
+    fn before_pieces(&self, ix: QuestionIx) -> Option<Said> {
+        match &self.pieces {
+            Some((at, before)) if *at == ix => before.clone(),
+            _ => self.saved.record.answer(ix).said.clone(),
+        }
     }
 
     /// To the question before this one that was dealt with.
@@ -233,15 +265,44 @@ impl<'b> Interview<'b> {
             let path = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
             stage::close(&mut *self.talk, &path, last);
         }
-        finish::tell(&mut *self.talk, self.bench, &self.saved);
+        finish::tell(&mut *self.talk, self.bench, &self.store, &self.saved);
         Ok(false)
     }
 
-    fn say_goodbye(&mut self, leave: Leave) {
-        if matches!(leave, Leave::HangUp) {
-            return;
+    fn say_goodbye(&mut self, leave: Leave) -> Result<Option<Leave>, String> {
+        self.last_try()?;
+        if !matches!(leave, Leave::HangUp | Leave::Unheard) {
+            self.tell_pieces();
+            let elsewhere = self.store.folder() != self.bench.store.folder();
+            let home =
+                if elsewhere { format!("--home {} ", edge::path(self.store.folder())) } else { String::new() };
+            self.talk
+                .tell(&Words::Plain(format!("All is kept. Carry on with: skeg {home}resume {}", self.saved.name)));
         }
-        self.talk.tell(&Words::Plain(format!("All is kept. Carry on with: skeg resume {}", self.saved.name)));
+        Ok(Some(leave))
+    }
+
+    /// What was agreed to go on unsaved is tried once more, and told when it is lost.
+    fn last_try(&mut self) -> Result<(), String> {
+        if self.kept == Kept::Yes {
+            return Ok(());
+        }
+        self.store
+            .save(&self.held, &self.saved, &self.bench.knowledge)
+            .map_err(|why| format!("{why}; what was said since then is NOT kept"))
+    }
+
+    /// An answer that was left in the middle: what of it is kept.
+    fn tell_pieces(&mut self) {
+        let Some((ix, _)) = self.pieces.take() else { return };
+        let question = self.bench.knowledge.question(ix);
+        if let Some(Said::Value(Value::Readings(readings))) = &self.saved.record.answer(ix).said {
+            let text = Value::Readings(readings.clone()).to_text();
+            self.talk.tell(&Words::Plain(format!(
+                "{} is kept as far as it was read: {text}. The rest: skeg change {} {}",
+                question.brief, self.saved.name, question.id
+            )));
+        }
     }
 }
 

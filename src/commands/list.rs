@@ -37,7 +37,7 @@ pub fn one_line(bench: &Bench, entry: &Entry) -> String {
     };
     match found.saved.as_ref().or(found.before.as_ref()) {
         Some(saved) => format!("{how}{}, {}{}", saved.date, progress(bench, saved), unread(saved)),
-        None => format!("{how}nothing of it can be read"),
+        None => format!("{how}it can't be read, and there is no version before"),
     }
 }
 

@@ -4,8 +4,10 @@
 
 mod change;
 mod compare;
+mod crash;
 mod finish;
 mod interview;
+mod keeping;
 mod list;
 mod next;
 mod open;
@@ -27,6 +29,7 @@ use crate::edge;
 use crate::knowledge::{self, Knowledge};
 use crate::store::Store;
 
+pub use crash::tell_crashes;
 pub use out::{say_problem, tell_usage};
 pub use surroundings::Surroundings;
 
@@ -38,6 +41,8 @@ pub enum Ending {
     Interrupted,
     /// Ended from outside by this signal; all that was said is saved.
     Signalled(u8),
+    /// What was said could not be written any more; all that was answered is saved.
+    Unheard,
 }
 
 /// What every command works with.
@@ -53,6 +58,7 @@ pub struct Bench {
 /// A problem in plain words, ready to print.
 pub fn run(cli: Cli) -> Result<Ending, String> {
     let around = Surroundings::read(&cli.everywhere)?;
+    crash::answers_lie_in(&around.home);
     if let Some(Command::Questions(what)) = cli.command {
         return questions::run(&what, &around);
     }

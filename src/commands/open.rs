@@ -2,6 +2,7 @@
 //!
 //! [`whole`] is for commands that print; [`asked`] for those that talk. Nothing is written before a yes.
 
+use crate::edge;
 use crate::path::{State, walk};
 use crate::store::{Condition, Found, Saved, differences};
 use crate::talk::{Leave, Talk, Words};
@@ -88,8 +89,13 @@ fn offered(bench: &Bench, name: &str, found: &Found, talk: &mut dyn Talk) -> Res
         choices.push((format!("take the version before the last answer, {}", extent(before)), before));
     }
     if choices.is_empty() {
+        let path = edge::path(&bench.store.file_of(name));
+        let why = match &found.condition {
+            Condition::Damaged(why) => why.as_str(),
+            _ => "damaged",
+        };
         return Err(format!(
-            "nothing of {name} can be read, and there is no version before; the file is left as it is"
+            "{path}: {why}; nothing of it can be read, and there is no version before; the file is left as it is"
         ));
     }
     let mut items: Vec<String> = choices.iter().map(|(words, _)| words.clone()).collect();

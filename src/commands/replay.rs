@@ -7,7 +7,7 @@ use crate::edge;
 use crate::judge::judge;
 use crate::store::read_answers_file;
 
-use super::{Bench, Ending, output, report};
+use super::{Bench, Ending, out, output, report};
 
 /// Judges an answers file and prints the paper.
 pub fn run(bench: &Bench, file: &Path, paper: &Paper) -> Result<Ending, String> {
@@ -17,6 +17,9 @@ pub fn run(bench: &Bench, file: &Path, paper: &Paper) -> Result<Ending, String> 
         let lines: Vec<String> = problems.iter().map(|problem| format!("  {}", edge::shown(problem))).collect();
         format!("{}:\n{}", edge::path(file), lines.join("\n"))
     })?;
+    if bench.around.clock_is_off && date == bench.around.today {
+        out::aside(&format!("The clock here says {date}, and that can't be: put a \"date\" into the file."));
+    }
     let name = file.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
     let judgement = judge(&bench.knowledge, &record, date);
     output::put(bench, &paper.output, &report::render(&judgement, &name, paper)?)

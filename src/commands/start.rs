@@ -1,5 +1,7 @@
 //! `skeg`, `skeg start`, `skeg resume`: beginning and carrying on.
 
+use jiff::civil::Date;
+
 use crate::store::Saved;
 use crate::talk::{Leave, Talk, Words};
 
@@ -68,12 +70,32 @@ pub fn resume(bench: &Bench, name: Option<String>) -> Result<Ending, String> {
     carry_on_with(bench, &name, bench.around.talk())
 }
 
-fn begin(bench: &Bench, saved: Saved, mut talk: Box<dyn Talk>) -> Result<Ending, String> {
+fn begin(bench: &Bench, mut saved: Saved, mut talk: Box<dyn Talk>) -> Result<Ending, String> {
+    if bench.around.clock_is_off {
+        match asked_day(saved.date, &mut *talk) {
+            Ok(day) => saved.date = day,
+            Err(leave) => return Ok(ending(Some(leave))),
+        }
+    }
     talk.tell(&Words::Plain(format!(
         "Welcome. I ask what you see on the motor, one thing at a time, and tell you what it means. Every answer is kept at once, under the name {}.",
         saved.name
     )));
     run(bench, saved, talk)
+}
+
+/// The day it is, from the person: everything is judged by it, and the clock can't be right.
+fn asked_day(clock: Date, talk: &mut dyn Talk) -> Result<Date, Leave> {
+    if talk.confirm(&format!("The clock here says {clock}, and that can't be: is it that day all the same?"))? {
+        return Ok(clock);
+    }
+    loop {
+        let typed = talk.line("Which day is it today? Such as 2026-05-01.")?;
+        match typed.parse() {
+            Ok(day) => return Ok(day),
+            Err(_) => talk.tell(&Words::Plain(format!("I can't read {typed:?} as a day: year, month, day."))),
+        }
+    }
 }
 
 fn carry_on_with(bench: &Bench, name: &str, mut talk: Box<dyn Talk>) -> Result<Ending, String> {
@@ -99,6 +121,7 @@ pub fn ending(leave: Option<Leave>) -> Ending {
     match leave {
         None | Some(Leave::Stop | Leave::EndOfInput) => Ending::Done,
         Some(Leave::Interrupt) => Ending::Interrupted,
+        Some(Leave::Unheard) => Ending::Unheard,
         Some(Leave::HangUp) => Ending::Signalled(1),
         Some(Leave::Terminate) => Ending::Signalled(15),
     }

@@ -5,8 +5,9 @@ use std::path::PathBuf;
 
 use clap::CommandFactory;
 use etcetera::BaseStrategy;
-use jiff::ZonedDateTime;
 use jiff::civil::Date;
+use jiff::tz::TimeZone;
+use jiff::{Timestamp, ToSpan, ZonedDateTime};
 
 use crate::cli::{Cli, Everywhere};
 use crate::talk::Talk;
@@ -21,6 +22,8 @@ pub struct Surroundings {
     pub home: PathBuf,
     pub questions: Option<PathBuf>,
     pub today: Date,
+    /// The clock stands where it can't be: before the program was built, or a lifetime after.
+    pub clock_is_off: bool,
     pub plain: bool,
     pub color: bool,
     /// Columns to write in where nobody is asked.
@@ -50,10 +53,12 @@ impl Surroundings {
             console::set_colors_enabled_stderr(false);
         }
         let columns = if stdout().is_terminal() { usize::from(console::Term::stdout().size().1) } else { 80 };
+        let today = ZonedDateTime::now().date();
         Ok(Self {
             home,
             questions: everywhere.questions.clone(),
-            today: ZonedDateTime::now().date(),
+            today,
+            clock_is_off: is_off(today),
             plain: everywhere.plain,
             color: !no_color,
             columns: columns.clamp(20, 100),
@@ -80,6 +85,16 @@ impl Surroundings {
     pub fn can_ask(&self) -> bool {
         stdin().is_terminal()
     }
+}
+
+/// Whether a day can't be today. Two days of grace, for time zones.
+fn is_off(today: Date) -> bool {
+    let seconds = env!("SKEG_BUILT_AT").parse().unwrap_or(0);
+    let built = Timestamp::from_second(seconds).map(|at| at.to_zoned_datetime(TimeZone::UTC).date());
+    built.is_ok_and(|built| {
+        let grace = built.checked_sub(2.days()).unwrap_or(built);
+        today < grace || today.year() > built.year().saturating_add(50)
+    })
 }
 
 /// Prints completions for a shell.

@@ -22,6 +22,8 @@ use std::path::Path;
 
 use include_dir::{Dir, include_dir};
 
+use crate::edge;
+
 pub use condition::{AnswerTest, Condition, MeasureTest, Named};
 pub use fold::Story;
 pub use ids::{
@@ -72,13 +74,13 @@ fn is_json(path: &Path) -> bool {
 /// # Errors
 /// The folder or a file can't be read; the message names it.
 pub fn folder_files(folder: &Path) -> Result<Vec<File>, String> {
-    let told = |error: std::io::Error| format!("can't read the questions in {}: {error}", folder.display());
+    let told = |error: std::io::Error| format!("can't read the questions in {}: {error}", edge::path(folder));
     let mut files = Vec::new();
     for entry in fs::read_dir(folder).map_err(told)? {
         let path = entry.map_err(told)?.path();
         if is_json(&path) {
             let text =
-                fs::read_to_string(&path).map_err(|error| format!("can't read {}: {error}", path.display()))?;
+                edge::read_text(&path).map_err(|error| format!("can't read {}: {error}", edge::path(&path)))?;
             let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
             files.push(File { name, text });
         }
@@ -92,7 +94,10 @@ pub fn folder_files(folder: &Path) -> Result<Vec<File>, String> {
 /// # Errors
 /// Every problem found, in the order of files and lines.
 pub fn parse_files(files: &[File]) -> Result<Knowledge, Vec<Problem>> {
-    let mut problems = Vec::new();
+    let mut problems = beyond_bounds(files);
+    if !problems.is_empty() {
+        return Err(problems);
+    }
     let parts = check::read_all(files, &mut problems);
     let knowledge = check::resolve_all(parts, fingerprint(files), &mut problems);
     match knowledge {
@@ -105,6 +110,26 @@ pub fn parse_files(files: &[File]) -> Result<Knowledge, Vec<Problem>> {
             Err(problems)
         }
     }
+}
+
+/// Questions in one folder; the largest that anybody could walk through has some hundreds.
+const MOST_QUESTIONS: usize = 20_000;
+
+/// What is too deep or too much to be read at all, seen before anything is built from it.
+fn beyond_bounds(files: &[File]) -> Vec<Problem> {
+    let problem =
+        |file: &File, message: String| Problem { file: file.name.clone(), line: 1, id: None, field: None, message };
+    let mut problems: Vec<Problem> =
+        files.iter().filter_map(|file| Some(problem(file, edge::check_json(&file.text).err()?))).collect();
+    // A question can't be told without this field, so counting it counts them.
+    let asks = |file: &File| file.text.matches("\"ask\"").count();
+    if let Some(file) = files.first()
+        && files.iter().map(asks).sum::<usize>() > MOST_QUESTIONS
+    {
+        let told = format!("more than {MOST_QUESTIONS} questions in one folder; I read up to {MOST_QUESTIONS}");
+        problems.push(problem(file, told));
+    }
+    problems
 }
 
 /// The questions built into the program.

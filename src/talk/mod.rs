@@ -10,6 +10,8 @@ mod shared;
 mod signals;
 pub mod terminal;
 
+pub use terminal::give_back as give_terminal_back;
+
 use crate::answers::{Context, Said};
 use crate::knowledge::{Card, Level, Picture, Question, QuestionIx, Term, Wait};
 
@@ -55,6 +57,8 @@ pub struct Earlier<'a> {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Act {
     Say(Said),
+    /// Part of an answer, kept at once while the question goes on; `None` takes back what was kept so.
+    Keep(Option<Said>),
     /// A note beside the question; an empty one takes the note away.
     Note(String),
     /// A photo's path, checked to exist.
@@ -80,6 +84,8 @@ pub enum Leave {
     Terminate,
     /// No more input.
     EndOfInput,
+    /// What is said can't be written any more, such as on a full disk.
+    Unheard,
 }
 
 /// Something said between questions.
@@ -119,6 +125,20 @@ pub trait Talk {
     /// Asks one question until something comes of it. What can't be read is told and asked again, the typed text
     /// kept; looking up why, how, words and pictures happens inside.
     fn ask(&mut self, turn: &Turn<'_>) -> Act;
+
+    /// Says what was understood, once it is kept.
+    fn taken(&mut self, question: &Question, said: &Said);
+
+    /// Asks for a line of free words, such as a folder; empty for none.
+    ///
+    /// # Errors
+    /// How the person left.
+    fn line(&mut self, question: &str) -> Result<String, Leave>;
+
+    /// Whether something that was said could not be written.
+    fn is_unheard(&self) -> bool {
+        false
+    }
 
     /// Asks yes or no about something that is about to happen. `Err` when the person leaves instead.
     ///

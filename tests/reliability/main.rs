@@ -3,8 +3,11 @@
 //! Every test runs in a short form; `SKEG_LONG=1` runs the long one.
 
 mod damage;
+mod hostile;
+mod kills;
 mod outlive;
 mod output;
+mod sitting;
 #[path = "../support/mod.rs"]
 mod support;
 

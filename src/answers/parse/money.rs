@@ -53,13 +53,15 @@ pub fn parse_money(typed: &str) -> Result<f64, Refusal> {
 /// The text without a currency sign or code before or behind, and that sign.
 fn without_currency(typed: &str) -> (String, Option<String>) {
     let text = typed.trim();
-    let lower = text.to_lowercase();
     for sign in SIGNS {
-        if lower.starts_with(sign) {
+        // Never by the length of a lower-case copy: some letters take fewer bytes there.
+        let is = |part: Option<&str>| part.is_some_and(|part| part.eq_ignore_ascii_case(sign));
+        if is(text.get(..sign.len())) {
             return (text[sign.len()..].trim().to_owned(), Some(sign.to_owned()));
         }
-        if lower.ends_with(sign) {
-            return (text[..text.len() - sign.len()].trim().to_owned(), Some(sign.to_owned()));
+        let split = text.len().saturating_sub(sign.len());
+        if is(text.get(split..)) {
+            return (text[..split].trim().to_owned(), Some(sign.to_owned()));
         }
     }
     let code = |word: &str| word.len() == 3 && word.chars().all(|c| c.is_ascii_alphabetic());
@@ -171,6 +173,15 @@ mod tests {
     fn what_is_no_sum_is_refused() {
         for text in ["", "cheap", "-5", "4200,3900", "1,23,456", "12..5", "nan", "inf", "4.2.0"] {
             assert!(parse_money(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn letters_that_shrink_in_lower_case_are_only_refused() {
+        // The Kelvin sign takes three bytes, the k it becomes takes one; the dotted I grows instead.
+        for text in ["\u{212a}r", "100 \u{212a}r", "\u{130}kr", "100 \u{130}\u{130}", "kr\u{212a}"] {
+            assert!(parse_money(text).is_err(), "{text}");
+            assert!(parse_prices(text, 1e6, "", Some("EUR")).is_err(), "{text}");
         }
     }
 

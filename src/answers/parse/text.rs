@@ -1,5 +1,6 @@
 //! Texts a person typed: free words, and the few that have a shape.
 
+use crate::edge::acts;
 use crate::knowledge::TextForm;
 
 use super::{Context, Refusal};
@@ -9,10 +10,6 @@ use super::{Context, Refusal};
 /// What is typed is shown again in a terminal and in papers, where such characters would act.
 #[must_use]
 pub fn plain_text(typed: &str) -> String {
-    let acts = |c: char| {
-        c.is_control()
-            || matches!(c, '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200e}' | '\u{200f}' | '\u{feff}')
-    };
     let folded: String = typed.chars().map(|c| if acts(c) { ' ' } else { c }).collect();
     folded.split_whitespace().collect::<Vec<_>>().join(" ")
 }

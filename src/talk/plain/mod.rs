@@ -8,12 +8,14 @@ mod stdin;
 #[cfg(test)]
 mod tests;
 
-use std::io::{self, BufRead, BufReader, IsTerminal, Stdout, Write};
+use std::io::{self, BufRead, BufReader, IsTerminal, Read, Stdout, Write};
 use std::path::PathBuf;
 
-use crate::knowledge::Wait;
+use crate::answers::Said;
+use crate::edge;
+use crate::knowledge::{Question, Wait};
 
-use super::shared::{Desk, Heard, Ink, List, Manner, ask, lines, pick, say};
+use super::shared::{Desk, Heard, Ink, List, Manner, ask, echo, lines, pick, say};
 use super::signals::Listening;
 use super::{Act, Leave, Talk, Turn, Words};
 
@@ -29,6 +31,8 @@ pub struct Plain<R, W> {
     home: Option<PathBuf>,
     manner: Manner,
     left: Option<Leave>,
+    /// What is said can't be written any more.
+    unheard: Option<io::ErrorKind>,
     /// Signals are heard while this is held.
     listening: Option<Listening>,
 }
@@ -57,6 +61,7 @@ impl<R: BufRead, W: Write> Plain<R, W> {
             home: std::env::home_dir(),
             manner: Manner::default(),
             left: None,
+            unheard: None,
             listening: None,
         }
     }
@@ -68,9 +73,23 @@ impl<R: BufRead, W: Write> Plain<R, W> {
         self
     }
 
+    /// Notes that something could not be written.
+    fn heard(&mut self, written: io::Result<()>) {
+        if let Err(error) = written {
+            self.unheard.get_or_insert(error.kind());
+        }
+    }
+
     fn read_line(&mut self) -> Result<String, Leave> {
+        match self.unheard {
+            // Whoever closed the pipe has what they wanted.
+            Some(io::ErrorKind::BrokenPipe) => return Err(Leave::EndOfInput),
+            Some(_) => return Err(Leave::Unheard),
+            None => {}
+        }
         let mut bytes = Vec::new();
-        match self.input.read_until(b'\n', &mut bytes) {
+        // What goes on after the longest line is read as the next one.
+        match (&mut self.input).take(edge::MOST_LINE as u64).read_until(b'\n', &mut bytes) {
             Ok(0) => Err(self.listening.as_ref().and_then(Listening::leave).unwrap_or(Leave::EndOfInput)),
             Ok(_) => Ok(String::from_utf8_lossy(&bytes).trim_end_matches(['\n', '\r']).to_owned()),
             Err(error) => Err(stdin::left(&error)),
@@ -89,7 +108,8 @@ impl<R: BufRead, W: Write> Desk for Plain<R, W> {
 
     fn put(&mut self, line: &[(Ink, &str)]) {
         let text: String = line.iter().map(|(_, text)| *text).collect();
-        let _ = writeln!(self.output, "{}", text.trim_end());
+        let written = writeln!(self.output, "{}", text.trim_end());
+        self.heard(written);
     }
 
     fn fresh(&mut self) {}
@@ -98,11 +118,13 @@ impl<R: BufRead, W: Write> Desk for Plain<R, W> {
         if let Some(left) = self.left {
             return Err(left);
         }
-        let _ = write!(self.output, "> ").and_then(|()| self.output.flush());
+        let written = write!(self.output, "> ").and_then(|()| self.output.flush());
+        self.heard(written);
         let line = self.read_line();
         if self.echoes || line.is_err() {
             let shown = line.as_deref().unwrap_or("");
-            let _ = writeln!(self.output, "{}", lines::clean(shown).trim_end());
+            let written = writeln!(self.output, "{}", lines::clean(shown).trim_end());
+            self.heard(written);
         }
         match line {
             Ok(line) => Ok(Heard::Text(line)),
@@ -149,11 +171,24 @@ impl<R: BufRead, W: Write> Desk for Plain<R, W> {
 impl<R: BufRead, W: Write> Talk for Plain<R, W> {
     fn tell(&mut self, words: &Words<'_>) {
         say::tell(self, words);
-        let _ = self.output.flush();
+        let written = self.output.flush();
+        self.heard(written);
     }
 
     fn ask(&mut self, turn: &Turn<'_>) -> Act {
         ask::ask(self, turn)
+    }
+
+    fn taken(&mut self, question: &Question, said: &Said) {
+        echo::understood(self, question, said);
+    }
+
+    fn is_unheard(&self) -> bool {
+        self.unheard.is_some_and(|kind| kind != io::ErrorKind::BrokenPipe)
+    }
+
+    fn line(&mut self, question: &str) -> Result<String, Leave> {
+        pick::line(self, question)
     }
 
     fn confirm(&mut self, question: &str) -> Result<bool, Leave> {

@@ -53,8 +53,28 @@ fn talk_with<T>(
     (done, String::from_utf8(written).expect("text"))
 }
 
+/// Asks as the interview does: pieces are kept and asked on, an answer is said once it is kept.
 fn ask(turn: &Turn<'_>, typed: &str) -> (Act, String) {
-    talk_with(typed, 80, |plain| plain.ask(turn))
+    talk_with(typed, 80, |plain| {
+        let mut note = None;
+        loop {
+            match plain.ask(turn) {
+                Act::Keep(_) => {}
+                Act::Note(lines) if plain.manner.going.is_some() => note = Some(lines),
+                Act::Say(said) => {
+                    plain.taken(turn.question, &said);
+                    return Act::Say(said);
+                }
+                Act::Leave(_) if note.is_some() => return Act::Note(note.unwrap_or_default()),
+                other => {
+                    if let Some(told) = plain.manner.once_kept.take() {
+                        say::quiet(plain, &told);
+                    }
+                    return other;
+                }
+            }
+        }
+    })
 }
 
 /// What the one parser makes of a text, for the question of that id.
@@ -228,7 +248,7 @@ fn a_note_is_written_replaced_and_taken_away() {
     assert_eq!(ask(&turn, "n smells odd\n").0, Act::Note("smells odd".into()));
     assert_eq!(ask(&turn, "note\nfirst line\n second  line\n\n").0, Act::Note("first line second line".into()));
     assert_eq!(ask(&turn, "n\n\n3\n").0, said(&turn, "milky"), "nothing written, nothing changed");
-    assert_eq!(ask(&turn, "n\nfirst line\n").0, END, "an unended note at the end of the lines");
+    assert_eq!(ask(&turn, "n\nfirst line\n").0, Act::Note("first line".into()), "each line is kept as it comes");
     turn.note = Some("smells odd");
     let (act, shown) = ask(&turn, "n\n-\n");
     assert_eq!(act, Act::Note(String::new()));
@@ -389,7 +409,7 @@ fn nothing_that_is_shown_can_act() {
     turn.before = Some("x\u{9b}31m\u{202e}y".into());
     turn.stage = "st\u{7}age";
     let (_, shown) = ask(&turn, "\u{1b}]0;title\u{7}\n");
-    assert!(!shown.contains(|c: char| lines::acts(c) && c != '\n'), "{shown:?}");
+    assert!(!shown.contains(|c: char| crate::edge::acts(c) && c != '\n'), "{shown:?}");
     let ((), told) = talk_with("", 80, |plain| plain.tell(&Words::Picture(vec!["ab\u{1b}[31m".into()])));
     assert_eq!(told, "ab [31m\n");
 }

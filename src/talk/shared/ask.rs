@@ -9,7 +9,7 @@ use super::lines::clean;
 use super::lists::{self, Listed};
 use super::pages::Ended;
 use super::say::{hang, quiet, say};
-use super::{Desk, Heard, Ink, beside, cylinders, echo, look_up, pages, show};
+use super::{Desk, Going, Heard, Ink, beside, cylinders, look_up, pages, show};
 
 /// Asks one question until something comes of it.
 pub fn ask(desk: &mut dyn Desk, turn: &Turn<'_>) -> Act {
@@ -30,6 +30,12 @@ struct Asking<'d> {
 
 impl Asking<'_> {
     fn until_something(&mut self) -> Result<Act, Leave> {
+        if let Some(told) = self.desk.manner().once_kept.take() {
+            quiet(self.desk, &told);
+        }
+        if let Some(act) = self.go_on()? {
+            return Ok(act);
+        }
         self.desk.fresh();
         self.drawn = self.desk.seen();
         let mut typed = match self.open() {
@@ -52,6 +58,18 @@ impl Asking<'_> {
             if let Some(act) = act {
                 return Ok(act);
             }
+        }
+    }
+
+    /// Goes on with what is given piece by piece.
+    fn go_on(&mut self) -> Result<Option<Act>, Leave> {
+        let going = self.desk.manner().going.take().filter(|(ix, _)| *ix == self.turn.ix);
+        match going {
+            Some((_, Going::Row(readings, told))) => {
+                cylinders::go_on(self.desk, self.turn, readings, told).map(Some)
+            }
+            Some((_, Going::Note(lines))) => beside::note_line(self.desk, self.turn, lines),
+            None => Ok(None),
         }
     }
 
@@ -84,8 +102,8 @@ impl Asking<'_> {
         let text = clean(text).trim().to_owned();
         if let Some((typed, said)) = self.doubted.take() {
             match text.to_lowercase().as_str() {
-                "y" | "yes" => return Ok(Some(self.accept(said))),
-                _ if text == typed => return Ok(Some(self.accept(said))),
+                "y" | "yes" => return Ok(Some(Act::Say(said))),
+                _ if text == typed => return Ok(Some(Act::Say(said))),
                 "n" | "no" | "" => {
                     quiet(self.desk, "Then once more.");
                     self.kept = typed;
@@ -132,7 +150,7 @@ impl Asking<'_> {
         }
         match parse_answer(self.turn.question, text, &self.turn.context) {
             Ok(typed) => match typed.doubt {
-                None => Ok(Some(self.accept(typed.said))),
+                None => Ok(Some(Act::Say(typed.said))),
                 Some(doubt) => {
                     say(self.desk, &doubt);
                     quiet(self.desk, "(y or the same again keeps it; else give it anew)");
@@ -147,11 +165,7 @@ impl Asking<'_> {
 
     fn refused(&mut self, text: &str, refusal: &Refusal) -> Result<Option<Act>, Leave> {
         if let Some(first) = cylinders::single(self.turn, text) {
-            let all = cylinders::one_by_one(self.desk, self.turn, first)?;
-            if all.is_none() {
-                self.show_question();
-            }
-            return Ok(all.map(Act::Say));
+            return Ok(Some(cylinders::begin(self.desk, self.turn, first)));
         }
         let choices = self.turn.question.choices();
         if refusal.candidates.is_empty() {
@@ -173,11 +187,6 @@ impl Asking<'_> {
         Ok(None)
     }
 
-    fn accept(&mut self, said: Said) -> Act {
-        echo::understood(self.desk, self.turn.question, &said);
-        Act::Say(said)
-    }
-
     fn open_list(&mut self, typed: &str) -> Result<Option<Act>, Leave> {
         match lists::open(self.desk, self.turn, typed)? {
             Listed::Typed(text) => self.answer(&text),
@@ -195,8 +204,8 @@ impl Asking<'_> {
             What::Back => return Ok(Some(Act::Back)),
             What::Short => return Ok(Some(Act::ShortRound)),
             What::Stop => return Err(Leave::Stop),
-            What::CantTell => return Ok(Some(self.accept(Said::CantTell))),
-            What::NotDone => return Ok(beside::not_done(desk, rest)?.map(|said| self.accept(said))),
+            What::CantTell => return Ok(Some(Act::Say(Said::CantTell))),
+            What::NotDone => return Ok(beside::not_done(desk, rest)?.map(Act::Say)),
             What::Note => return beside::note(desk, turn, rest),
             What::Photo => return beside::photo(desk, rest),
             What::Answers => {

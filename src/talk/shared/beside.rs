@@ -3,49 +3,63 @@
 use std::path::{Path, PathBuf};
 
 use crate::answers::{Said, parse::plain_text};
+use crate::edge::system::{Sort, sort_of};
+use crate::edge::{self, acts};
 use crate::knowledge::QuestionIx;
 use crate::talk::{Act, Leave, Turn};
 
-use super::lines::acts;
 use super::pick::{Picked, choose};
-use super::say::{hang, quiet, say};
-use super::{Desk, Heard, Ink};
+use super::say::{quiet, say};
+use super::{Desk, Going, Heard};
 
-/// A note: the words given with the key, or lines until an empty one, or from the editor.
+/// A note: the words given with the key, or lines until an empty one, each kept as it comes, or from the editor.
 pub fn note(desk: &mut dyn Desk, turn: &Turn<'_>, given: &str) -> Result<Option<Act>, Leave> {
-    let text = if given.is_empty() { note_lines(desk, turn)? } else { Some(given.to_owned()) };
-    let Some(text) = text else {
-        quiet(desk, "The note stays as it was.");
-        return Ok(None);
-    };
-    // A note is one paragraph, whatever it was typed into: it is shown and printed as one.
-    let text = plain_text(&text);
-    quiet(desk, if text.is_empty() { "The note is taken away." } else { "Noted." });
-    Ok(Some(Act::Note(text)))
-}
-
-/// `None` when nothing was written.
-fn note_lines(desk: &mut dyn Desk, turn: &Turn<'_>) -> Result<Option<String>, Leave> {
+    if !given.is_empty() {
+        return Ok(Some(noted(desk, given)));
+    }
     let editor = desk.editor();
     let mut hint = vec!["Write, and end with an empty line.".to_owned()];
     hint.extend(editor.as_ref().map(|editor| format!("e alone opens {editor}.")));
     hint.extend(turn.note.map(|_| "What you write takes the old note's place; - alone takes it away.".to_owned()));
     say(desk, &hint.join(" "));
-    let mut lines: Vec<String> = Vec::new();
+    note_line(desk, turn, Vec::new())
+}
+
+/// One more line of a note; `None` when it is at its end.
+pub fn note_line(desk: &mut dyn Desk, turn: &Turn<'_>, mut lines: Vec<String>) -> Result<Option<Act>, Leave> {
     loop {
         let kept = if lines.is_empty() && desk.seen() { turn.note.unwrap_or("") } else { "" };
-        let Heard::Text(line) = desk.read(kept)? else { return Ok(None) };
+        let line = match desk.read(kept)? {
+            Heard::Text(line) => line,
+            Heard::List(_) | Heard::Back => String::new(),
+        };
         match line.trim() {
-            "" => break,
-            "-" if lines.is_empty() => return Ok(Some(String::new())),
-            "e" if lines.is_empty() && editor.is_some() => match desk.edit(turn.note.unwrap_or("")) {
-                Ok(text) => return Ok(Some(text)),
+            "" => {
+                quiet(desk, if lines.is_empty() { "The note stays as it was." } else { "Noted." });
+                return Ok(None);
+            }
+            "-" if lines.is_empty() => return Ok(Some(noted(desk, ""))),
+            "e" if lines.is_empty() && desk.editor().is_some() => match desk.edit(turn.note.unwrap_or("")) {
+                Ok(text) => return Ok(Some(noted(desk, &text))),
                 Err(why) => say(desk, &format!("{why} Write it here instead.")),
             },
-            _ => lines.push(line),
+            "." if !lines.is_empty() => return Err(Leave::Stop),
+            _ => {
+                lines.push(line);
+                let text = plain_text(&lines.join(" "));
+                desk.manner().going = Some((turn.ix, Going::Note(lines)));
+                return Ok(Some(Act::Note(text)));
+            }
         }
     }
-    Ok((!lines.is_empty()).then(|| lines.join(" ")))
+}
+
+/// A note is one paragraph, whatever it was typed into: it is shown and printed as one.
+fn noted(desk: &mut dyn Desk, text: &str) -> Act {
+    let text = plain_text(text);
+    let told = if text.is_empty() { "The note is taken away." } else { "Noted." };
+    desk.manner().once_kept = Some(told.into());
+    Act::Note(text)
 }
 
 /// A photo by its path, which must be there.
@@ -65,7 +79,7 @@ pub fn photo(desk: &mut dyn Desk, given: &str) -> Result<Option<Act>, Leave> {
         match check_photo(&path) {
             Ok(()) => {
                 let path = path.to_string_lossy().into_owned();
-                hang(desk, Ink::Quiet, "  = ", &format!("photo {path}"));
+                desk.manner().once_kept = Some(format!("  = photo {path}"));
                 return Ok(Some(Act::Photo(path)));
             }
             Err(why) => say(desk, &why),
@@ -88,12 +102,13 @@ fn full_path(given: &str, home: Option<&Path>) -> PathBuf {
 }
 
 fn check_photo(path: &Path) -> Result<(), String> {
-    match std::fs::metadata(path) {
-        Ok(found) if found.is_file() => Ok(()),
-        Ok(_) => Err(format!("{} is a folder. Name the photo in it.", path.display())),
+    let shown = edge::path(path);
+    match std::fs::metadata(path).as_ref().map(sort_of) {
+        Ok(Sort::Regular) => Ok(()),
+        Ok(Sort::Folder) => Err(format!("{shown} is a folder. Name the photo in it.")),
+        Ok(other) => Err(format!("{shown} is {}. Name a photo.", other.words())),
         Err(_) => Err(format!(
-            "There is no file {}. Look at the name once more, or press Enter alone to go on without.",
-            path.display()
+            "There is no file {shown}. Look at the name once more, or press Enter alone to go on without."
         )),
     }
 }

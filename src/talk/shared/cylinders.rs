@@ -1,15 +1,15 @@
-//! Readings one cylinder at a time, the picture building up, a slip mended in place with `3=150`.
+//! Readings one cylinder at a time, each kept as it comes, the picture building up, a slip mended in place with `3=150`.
 
 use crate::answers::{Context, Said, Typed, Value, parse_answer};
 use crate::knowledge::Kind;
-use crate::talk::{Leave, Turn};
+use crate::talk::{Act, Leave, Turn};
 use crate::units::{Quantity, Unit};
 
 use super::ask::readings_before;
 use super::command::{What, command};
-use super::echo::{readings_seen, understood};
+use super::echo::readings_seen;
 use super::say::{quiet, say};
-use super::{Desk, Heard};
+use super::{Desk, Going, Heard};
 
 /// One reading where several are wanted: the first of them.
 pub fn single(turn: &Turn<'_>, text: &str) -> Option<Quantity> {
@@ -21,17 +21,25 @@ pub fn single(turn: &Turn<'_>, text: &str) -> Option<Quantity> {
     read(turn, text, None).ok().flatten()
 }
 
-/// Takes the other readings one by one; `None` when the person went back. What was taken has been shown.
-pub fn one_by_one(desk: &mut dyn Desk, turn: &Turn<'_>, first: Quantity) -> Result<Option<Said>, Leave> {
+/// Begins to take the readings one by one; the first is kept at once, as every other.
+pub fn begin(desk: &mut dyn Desk, turn: &Turn<'_>, first: Quantity) -> Act {
+    keep_so_far(desk, turn, vec![Some(first)], false)
+}
+
+/// Goes on with the readings so far, until one more is to be kept, all are agreed on, or none is left.
+pub fn go_on(
+    desk: &mut dyn Desk,
+    turn: &Turn<'_>,
+    mut readings: Vec<Option<Quantity>>,
+    told: bool,
+) -> Result<Act, Leave> {
     let wanted = turn.context.wanted.unwrap_or(1);
-    let mut readings = vec![Some(first)];
-    say(desk, "That is cylinder 1. Now the others, one at a time, or all of them in one line.");
-    quiet(desk, "(? not read · 1=150 mends cylinder 1 · b one back · . stop)");
-    let mut show = true;
+    if !told {
+        say(desk, "That is cylinder 1. Now the others, one at a time, or all of them in one line.");
+        quiet(desk, "(each is kept as it comes · ? not read · 1=150 mends cylinder 1 · b one back · . stop)");
+    }
+    readings_seen(desk, &readings);
     loop {
-        if show {
-            readings_seen(desk, &readings);
-        }
         let full = readings.len() >= wanted;
         if full {
             quiet(desk, "Enter keeps these. (3=150 mends cylinder 3 · b one back)");
@@ -45,30 +53,29 @@ pub fn one_by_one(desk: &mut dyn Desk, turn: &Turn<'_>, first: Quantity) -> Resu
         };
         let step =
             if full && text.is_empty() { keep(turn, &readings) } else { step(turn, &mut readings, &text, full) };
-        show = matches!(step, Step::Changed);
         match step {
-            Step::Changed => {}
+            Step::Changed if readings.iter().all(Option::is_none) => return Ok(Act::Keep(None)),
+            Step::Changed => return Ok(keep_so_far(desk, turn, readings, true)),
             Step::Told(why) => say(desk, &why),
-            Step::Kept(said) => return Ok(Some(said)),
-            Step::InOneLine(said) => {
-                understood(desk, turn.question, &said);
-                return Ok(Some(said));
-            }
+            Step::Kept(said) => return Ok(Act::Say(said)),
             Step::Leave => return Err(Leave::Stop),
         }
-        if readings.is_empty() {
-            return Ok(None);
-        }
     }
+}
+
+/// The readings so far as an answer: those to come count as not read.
+fn keep_so_far(desk: &mut dyn Desk, turn: &Turn<'_>, readings: Vec<Option<Quantity>>, told: bool) -> Act {
+    let mut padded = readings.clone();
+    padded.resize(readings.len().max(turn.context.wanted.unwrap_or(1)), None);
+    desk.manner().going = Some((turn.ix, Going::Row(readings, told)));
+    Act::Keep(Some(Said::Value(Value::Readings(padded))))
 }
 
 enum Step {
     Changed,
     Told(String),
-    /// All are read and agreed on.
+    /// All are read and agreed on, or typed in one line after all.
     Kept(Said),
-    /// All of them were typed after all.
-    InOneLine(Said),
     Leave,
 }
 
@@ -83,7 +90,7 @@ fn keep(turn: &Turn<'_>, readings: &[Option<Quantity>]) -> Step {
 /// What one typed line does to the readings so far.
 fn step(turn: &Turn<'_>, readings: &mut Vec<Option<Quantity>>, text: &str, full: bool) -> Step {
     if let Ok(Typed { said: said @ Said::Value(_), .. }) = parse_answer(turn.question, text, &turn.context) {
-        return Step::InOneLine(said);
+        return Step::Kept(said);
     }
     if let Some((number, rest)) = slip(text) {
         return match mend(turn, readings, number, rest) {

@@ -3,14 +3,10 @@
 use textwrap::{Options, WordSplitter};
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
+use crate::edge::acts;
+
 /// Prose is not wrapped wider than this, however wide the window.
 pub const WIDEST: usize = 80;
-
-/// Whether a character would act on a terminal instead of being shown.
-pub fn acts(c: char) -> bool {
-    c.is_control()
-        || matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
-}
 
 /// The text with every character that would act as a blank.
 pub fn clean(text: &str) -> String {

@@ -8,7 +8,7 @@ pub mod ask;
 mod beside;
 pub mod command;
 mod cylinders;
-mod echo;
+pub mod echo;
 pub mod lines;
 mod lists;
 mod look_up;
@@ -20,6 +20,7 @@ mod show;
 use std::path::PathBuf;
 
 use crate::knowledge::{QuestionIx, Wait};
+use crate::units::Quantity;
 
 use super::Leave;
 
@@ -61,8 +62,21 @@ pub struct Manner {
     /// The question whose opening was shown last.
     pub last: Option<QuestionIx>,
     pub unread: pages::Unread,
+    /// What is being given piece by piece, each piece kept as it comes.
+    pub going: Option<(QuestionIx, Going)>,
+    /// Said at the next turn: by then what it is about is kept.
+    pub once_kept: Option<String>,
     /// It was told once how a line that stands there already is mended.
     pub mending_told: bool,
+}
+
+/// An answer or a note under way.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Going {
+    /// Readings so far, and whether the way to give them was told.
+    Row(Vec<Option<Quantity>>, bool),
+    /// Lines of a note so far.
+    Note(Vec<String>),
 }
 
 /// What a front end must be able to do.

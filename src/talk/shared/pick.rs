@@ -47,6 +47,18 @@ pub fn pick(desk: &mut dyn Desk, question: &str, items: &[String]) -> Result<usi
     }
 }
 
+/// A line of free words; empty for none.
+pub fn line(desk: &mut dyn Desk, question: &str) -> Result<String, Leave> {
+    desk.fresh();
+    blank(desk);
+    put(desk, Ink::Strong, question);
+    match desk.read("")? {
+        Heard::Text(text) if text.trim() == "." => Err(Leave::Stop),
+        Heard::Text(text) => Ok(clean(&text).trim().to_owned()),
+        Heard::List(_) | Heard::Back => Ok(String::new()),
+    }
+}
+
 /// Shows the items numbered and hears which one; with `free` an empty line picks none of them.
 pub fn choose(
     desk: &mut dyn Desk,

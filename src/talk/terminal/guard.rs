@@ -4,6 +4,7 @@
 //! Ctrl-C. When it is dropped, also by a panic, the mode is as it was and the cursor is there.
 
 use std::io::{self, Write, stderr, stdin};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use rustix::termios::{InputModes, LocalModes, OptionalActions, SpecialCodeIndex, Termios, tcgetattr, tcsetattr};
 
@@ -24,6 +25,7 @@ impl Guard {
         ours.input_modes.remove(InputModes::IXON);
         ours.special_codes[SpecialCodeIndex::VMIN] = 1;
         ours.special_codes[SpecialCodeIndex::VTIME] = 0;
+        *held() = Some(before.clone());
         let guard = Self { before, ours };
         tcsetattr(stdin(), OptionalActions::Drain, &guard.ours)?;
         Ok(guard)
@@ -31,7 +33,7 @@ impl Guard {
 
     /// Does something with the terminal as it was before, such as another program.
     pub fn outside<T>(&self, act: impl FnOnce() -> T) -> T {
-        give_back(&self.before);
+        give_back_as(&self.before);
         let done = act();
         let _ = tcsetattr(stdin(), OptionalActions::Flush, &self.ours);
         done
@@ -40,12 +42,27 @@ impl Guard {
 
 impl Drop for Guard {
     fn drop(&mut self) {
-        give_back(&self.before);
+        *held() = None;
+        give_back_as(&self.before);
+    }
+}
+
+/// The mode to give back if the program breaks while it holds the terminal.
+static HELD: Mutex<Option<Termios>> = Mutex::new(None);
+
+fn held() -> MutexGuard<'static, Option<Termios>> {
+    HELD.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Gives the terminal back, if it is held: for the moment before the program ends in an unforeseen way.
+pub fn give_back() {
+    if let Some(before) = held().take() {
+        give_back_as(&before);
     }
 }
 
 /// The mode as it was, the cursor shown; a terminal that is gone needs neither.
-fn give_back(before: &Termios) {
+fn give_back_as(before: &Termios) {
     let _ = tcsetattr(stdin(), OptionalActions::Drain, before);
     let _ = stderr().write_all(b"\x1b[?25h");
 }

@@ -10,9 +10,10 @@ use std::time::Duration;
 use console::{Key, Term};
 use unicode_width::UnicodeWidthChar;
 
+use crate::edge::acts;
 use crate::talk::Leave;
 use crate::talk::shared::Heard;
-use crate::talk::shared::lines::{acts, clean, wrap};
+use crate::talk::shared::lines::{clean, wrap};
 use crate::talk::signals::{Listening, wait_for};
 
 const PROMPT: &str = "> ";

@@ -16,13 +16,15 @@ use std::path::PathBuf;
 
 use rustix::termios::{QueueSelector, tcflush};
 
-use crate::knowledge::Wait;
+use crate::answers::Said;
+use crate::knowledge::{Question, Wait};
 
-use super::shared::{Desk, Heard, Ink, List, Manner, ask, lines, pick, say};
+use super::shared::{Desk, Heard, Ink, List, Manner, ask, echo, lines, pick, say};
 use super::signals::Listening;
 use super::{Act, Leave, Talk, Turn, Words};
 
 use guard::Guard;
+pub use guard::give_back;
 
 /// Fewer rows or columns, and lines are better.
 const LEAST: (usize, usize) = (5, 20);
@@ -187,6 +189,14 @@ impl Talk for Terminal {
 
     fn ask(&mut self, turn: &Turn<'_>) -> Act {
         ask::ask(self, turn)
+    }
+
+    fn taken(&mut self, question: &Question, said: &Said) {
+        echo::understood(self, question, said);
+    }
+
+    fn line(&mut self, question: &str) -> Result<String, Leave> {
+        pick::line(self, question)
     }
 
     fn confirm(&mut self, question: &str) -> Result<bool, Leave> {
