@@ -220,8 +220,11 @@ fn the_buyers_meet_every_early_end() {
                     Standing::Value(Said::One(choice)) => {
                         met.insert((ended.after, choice.clone()));
                     }
-                    Standing::Value(Said::Many(choices) | Said::Each(choices)) => {
+                    Standing::Value(Said::Many(choices)) => {
                         met.extend(choices.iter().map(|choice| (ended.after, choice.clone())));
+                    }
+                    Standing::Value(Said::Each(each)) => {
+                        met.extend(each.choices().iter().map(|choice| (ended.after, choice.clone())));
                     }
                     _ => {}
                 }

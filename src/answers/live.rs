@@ -3,7 +3,7 @@
 use crate::knowledge::{ChoiceId, Knowledge, QuestionIx};
 use crate::units::Quantity;
 
-use super::value::Value;
+use super::value::{Each, Value};
 
 /// How a question stands once the path has come past it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -91,6 +91,24 @@ impl<'a> Live<'a> {
     pub fn readings(&self, id: &str) -> Option<&'a [Option<Quantity>]> {
         match self.value(id)? {
             Value::Readings(readings) => Some(readings),
+            _ => None,
+        }
+    }
+
+    /// A choice a cylinder.
+    #[must_use]
+    pub fn each(&self, id: &str) -> Option<&'a Each> {
+        match self.value(id)? {
+            Value::Each(each) => Some(each),
+            _ => None,
+        }
+    }
+
+    /// Prices of comparable motors.
+    #[must_use]
+    pub fn prices(&self, id: &str) -> Option<&'a [f64]> {
+        match self.value(id)? {
+            Value::Prices(prices) => Some(prices),
             _ => None,
         }
     }

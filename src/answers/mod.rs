@@ -13,4 +13,4 @@ mod value;
 pub use live::{Live, Standing};
 pub use parse::{Context, Refusal, Typed, parse_answer};
 pub use record::{Answer, Outcome, Record, Said, Settled};
-pub use value::Value;
+pub use value::{Each, Value};

@@ -18,6 +18,8 @@ pub enum Said {
 pub struct Answer {
     pub said: Option<Said>,
     pub note: Option<String>,
+    /// A mechanic read it: it stands on the path whatever is shut.
+    pub by_mechanic: bool,
     pub photos: Vec<String>,
 }
 
@@ -80,7 +82,15 @@ impl Record {
 
     /// Sets what was said, keeping note and photos.
     pub fn say(&mut self, ix: QuestionIx, said: Said) {
-        self.answers[ix.0].said = Some(said);
+        let answer = &mut self.answers[ix.0];
+        answer.said = Some(said);
+        answer.by_mechanic = false;
+    }
+
+    /// Sets what a mechanic read: it stands on the path whatever is shut, until the buyer says otherwise.
+    pub fn say_for_mechanic(&mut self, ix: QuestionIx, said: Said) {
+        self.say(ix, said);
+        self.answers[ix.0].by_mechanic = true;
     }
 
     /// The questions that have anything at all, in order.

@@ -9,8 +9,7 @@ pub enum Value {
     One(ChoiceId),
     /// At least one choice, in the order of the question data.
     Many(Vec<ChoiceId>),
-    /// One choice a cylinder; a single one stands for all alike.
-    Each(Vec<ChoiceId>),
+    Each(Each),
     Amount(Quantity),
     /// One reading a cylinder, `None` for one that was not read.
     Readings(Vec<Option<Quantity>>),
@@ -22,15 +21,50 @@ pub enum Value {
     Text(String),
 }
 
+/// One choice a cylinder. A list keeps its length: what was said of two cylinders says nothing of four.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Each {
+    /// Said once for all, however many there are.
+    All(ChoiceId),
+    /// One by one, in order from cylinder 1.
+    Listed(Vec<ChoiceId>),
+}
+
+impl Each {
+    /// The choices: one for all alike, else one a cylinder.
+    #[must_use]
+    pub fn choices(&self) -> &[ChoiceId] {
+        match self {
+            Self::All(choice) => std::slice::from_ref(choice),
+            Self::Listed(choices) => choices,
+        }
+    }
+
+    /// The choice of a cylinder, numbered from 1.
+    #[must_use]
+    pub fn at(&self, cylinder: usize) -> Option<&ChoiceId> {
+        match self {
+            Self::All(choice) => Some(choice),
+            Self::Listed(choices) => choices.get(cylinder.checked_sub(1)?),
+        }
+    }
+
+    /// The one choice all have, where they are alike.
+    #[must_use]
+    pub fn alike(&self) -> Option<&ChoiceId> {
+        let choices = self.choices();
+        choices.first().filter(|first| choices.iter().all(|choice| choice == *first))
+    }
+}
+
 impl Value {
     /// The text that, typed again, gives this very value.
     #[must_use]
     pub fn to_text(&self) -> String {
         match self {
             Self::One(choice) => choice.to_string(),
-            Self::Many(choices) | Self::Each(choices) => {
-                choices.iter().map(ChoiceId::as_str).collect::<Vec<_>>().join(" ")
-            }
+            Self::Many(choices) => list_text(choices),
+            Self::Each(each) => list_text(each.choices()),
             Self::Amount(quantity) => quantity.to_string(),
             Self::Readings(readings) => readings_text(readings),
             Self::Count(count) => count.to_string(),
@@ -45,11 +79,15 @@ impl Value {
     #[must_use]
     pub fn fits(&self, wanted: Option<usize>) -> bool {
         match (self, wanted) {
-            (Self::Each(choices), Some(wanted)) => choices.len() == 1 || choices.len() == wanted,
+            (Self::Each(Each::Listed(choices)), Some(wanted)) => choices.len() == wanted,
             (Self::Readings(readings), Some(wanted)) => readings.len() == wanted,
             _ => true,
         }
     }
+}
+
+fn list_text(choices: &[ChoiceId]) -> String {
+    choices.iter().map(ChoiceId::as_str).collect::<Vec<_>>().join(" ")
 }
 
 /// Readings with their unit once at the end when it is the same for all.

@@ -4,7 +4,7 @@ use crate::answers::{Answer, Record, Said, Value};
 use crate::judge;
 use crate::knowledge::{Grade, Knowledge, QuestionIx};
 use crate::measure::compression;
-use crate::path::{Path, State, Truth, walk};
+use crate::path::{Ended, Path, State, Truth, walk};
 use crate::talk::{Talk, Words};
 use crate::units::{Dimension, Psi, Quantity};
 
@@ -45,7 +45,8 @@ fn bars(talk: &mut dyn Talk, readings: &[Option<Quantity>]) {
 fn by_choice(path: &Path<'_>, ix: QuestionIx, value: &Value) -> Option<String> {
     let picked = match value {
         Value::One(choice) => std::slice::from_ref(choice),
-        Value::Many(choices) | Value::Each(choices) => choices,
+        Value::Many(choices) => choices,
+        Value::Each(each) => each.choices(),
         _ => return None,
     };
     let mut replies: Vec<&str> = Vec::new();
@@ -84,14 +85,17 @@ pub fn margin(talk: &mut dyn Talk, before: &Path<'_>, after: &Path<'_>) {
 pub fn ends(talk: &mut dyn Talk, path: &Path<'_>, told: &mut Vec<(QuestionIx, String)>) {
     let next = path.next_open();
     for ended in &path.ended {
-        let key = (ended.after, ended.choice.to_string());
-        let waits = next.is_some_and(|next| stands_below(path.knowledge, next, ended.after) || next == ended.after);
+        let key = key_of(ended);
+        let waits = next.is_some_and(|next| path.knowledge.stands_below(next, ended.after) || next == ended.after);
         if waits || told.contains(&key) {
             continue;
         }
         told.push(key);
         let closed: Vec<&str> = ended.closes.iter().map(|id| stage_title(path.knowledge, id.as_str())).collect();
-        let what = if closed.contains(&"") {
+        let briefs = || ended.shut.iter().map(|ix| path.knowledge.question(*ix).brief.as_str()).collect::<Vec<_>>();
+        let what = if ended.choice.is_none() {
+            format!("Not to be tried now: {}", briefs().join("; "))
+        } else if closed.contains(&"") {
             "The interview ends here".to_owned()
         } else {
             format!("Here this part ends: {}", closed.join("; "))
@@ -105,21 +109,15 @@ pub fn ends(talk: &mut dyn Talk, path: &Path<'_>, told: &mut Vec<(QuestionIx, St
 
 /// The early ends of a path that need not be told again.
 pub fn told_already(path: &Path<'_>) -> Vec<(QuestionIx, String)> {
-    path.ended.iter().map(|ended| (ended.after, ended.choice.to_string())).collect()
+    path.ended.iter().map(key_of).collect()
+}
+
+fn key_of(ended: &Ended) -> (QuestionIx, String) {
+    (ended.after, ended.choice.as_ref().map_or_else(|| ended.because.clone(), ToString::to_string))
 }
 
 fn stage_title<'a>(knowledge: &'a Knowledge, id: &str) -> &'a str {
     knowledge.stages.iter().find(|stage| stage.id == id).map_or("", |stage| stage.title.as_str())
-}
-
-fn stands_below(knowledge: &Knowledge, mut ix: QuestionIx, above: QuestionIx) -> bool {
-    while let Some(next) = knowledge.question(ix).follows {
-        if next == above {
-            return true;
-        }
-        ix = next;
-    }
-    false
 }
 
 /// What a changed answer would do to the others, in a sentence; none when it changes nothing but itself.

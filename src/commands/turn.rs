@@ -65,10 +65,15 @@ pub fn said_words(question: &Question, said: &Said) -> String {
     match said {
         Said::Value(Value::One(choice)) => label(choice),
         Said::Value(Value::Many(choices)) => choices.iter().map(label).collect::<Vec<_>>().join("; "),
-        Said::Value(Value::Each(choices)) if choices.len() == 1 => format!("all: {}", label(&choices[0])),
-        Said::Value(Value::Each(choices)) => {
-            let each =
-                choices.iter().enumerate().map(|(place, choice)| format!("{}: {}", place + 1, label(choice)));
+        Said::Value(Value::Each(each)) if each.alike().is_some() => {
+            each.alike().map_or_else(String::new, |all| format!("all: {}", label(all)))
+        }
+        Said::Value(Value::Each(each)) => {
+            let each = each
+                .choices()
+                .iter()
+                .enumerate()
+                .map(|(place, choice)| format!("{}: {}", place + 1, label(choice)));
             each.collect::<Vec<_>>().join("; ")
         }
         other => said_text(other),

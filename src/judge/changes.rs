@@ -5,7 +5,7 @@
 
 use jiff::civil::Date;
 
-use crate::answers::{Record, Said, Value};
+use crate::answers::{Each, Record, Said, Value};
 use crate::knowledge::{Choice, FindingIx, Kind, Knowledge, QuestionIx};
 use crate::path::{Path, is_seen, walk};
 use crate::units::{Quantity, Unit};
@@ -113,7 +113,7 @@ fn extremes(path: &Path<'_>, question: QuestionIx) -> Vec<Value> {
             choices.iter().filter(counts).map(|choice| Value::Many(vec![choice.id.clone()])).collect()
         }
         Kind::Each(choices) => {
-            choices.iter().filter(counts).map(|choice| Value::Each(vec![choice.id.clone()])).collect()
+            choices.iter().filter(counts).map(|choice| Value::Each(Each::All(choice.id.clone()))).collect()
         }
         Kind::Readings(amount, _) if amount.unit == Unit::Psi => {
             let count = path.live.cylinders().unwrap_or(2);

@@ -13,11 +13,13 @@ pub enum MeasureId {
     PowerLimit,
     Power,
     TransomWeight,
+    WeightOver,
     CompressionSpread,
     CompressionShare,
     CompressionState,
     CompressionExpected,
     LowTogether,
+    LowSteam,
     AllLow,
     Wet,
     Leakdown,
@@ -25,15 +27,19 @@ pub enum MeasureId {
     PropSpeed,
     PropSlip,
     RevsInBand,
+    RevsShort,
     PitchWanted,
     RestCharge,
     Charge,
     ChargeRise,
     HoursExpected,
+    HoursOver,
     Age,
+    Worn,
     LabelYear,
     LabelGap,
     Link,
+    PriceGap,
 }
 
 /// What is fixed about a measure.
@@ -161,6 +167,15 @@ pub const MEASURES: &[MeasureName] = &[
         &[]
     ),
     measure!(
+        WeightOver,
+        "weight-over",
+        "motor and its gear over what the plate allows",
+        "lb",
+        [],
+        &["plate-weight", "claimed-power", "motor-weight"],
+        &["plate-weight", "motor-weight"]
+    ),
+    measure!(
         CompressionSpread,
         "compression-spread",
         "compression, highest less lowest",
@@ -183,7 +198,7 @@ pub const MEASURES: &[MeasureName] = &[
         "compression-state",
         "compression, how even",
         "",
-        ["even", "watch", "uneven", "failed"],
+        ["even", "watch", "uneven", "poor", "failed"],
         COMPRESSION,
         &["compression"]
     ),
@@ -206,13 +221,33 @@ pub const MEASURES: &[MeasureName] = &[
         &["shared-head", "compression"]
     ),
     measure!(
+        LowSteam,
+        "low-steam",
+        "steam-clean plugs on the two low cylinders",
+        "",
+        ["yes", "no"],
+        &["cylinders", "shared-head", "plugs", "compression", "compression-again"],
+        &["shared-head", "plugs", "compression"]
+    ),
+    measure!(
         AllLow,
         "all-low",
         "all cylinders low alike",
         "",
-        ["yes", "no"],
-        &["cylinders", "compression", "compression-again", "compression-factory", "altitude"],
-        &["compression", "compression-factory"]
+        ["no", "low", "far"],
+        &[
+            "claimed-power",
+            "strokes",
+            "cylinders",
+            "start",
+            "compression-factory",
+            "altitude",
+            "block-cold",
+            "throttle-returns",
+            "compression",
+            "compression-again"
+        ],
+        &["compression"]
     ),
     measure!(
         Wet,
@@ -245,6 +280,15 @@ pub const MEASURES: &[MeasureName] = &[
         &["full-revs", "rated-from", "rated-to"]
     ),
     measure!(
+        RevsShort,
+        "revs-short",
+        "full-throttle revs short of the rated band",
+        "",
+        [],
+        &["full-revs", "rated-from", "rated-to"],
+        &["full-revs", "rated-from", "rated-to"]
+    ),
+    measure!(
         PitchWanted,
         "pitch-wanted",
         "pitch that would bring the revs into the band",
@@ -268,7 +312,7 @@ pub const MEASURES: &[MeasureName] = &[
         "charging",
         "",
         ["sound", "between", "fault"],
-        &["volts-rest", "volts-running", "volts-revs"],
+        &["claimed-power", "volts-rest", "volts-running", "volts-revs"],
         &["volts-running"]
     ),
     measure!(
@@ -290,13 +334,31 @@ pub const MEASURES: &[MeasureName] = &[
         &["claimed-year"]
     ),
     measure!(
+        HoursOver,
+        "hours-over",
+        "hours claimed against the usual",
+        "",
+        [],
+        &["claimed-year", "hours"],
+        &["claimed-year", "hours"]
+    ),
+    measure!(
         Age,
         "age",
         "age by the claimed year",
         "years",
         [],
-        &["claimed-year", "claimed-power"],
+        &["claimed-year", "claimed-power", "hours"],
         &["claimed-year"]
+    ),
+    measure!(
+        Worn,
+        "worn",
+        "worn like a motor of so many years",
+        "years",
+        [],
+        &["claimed-power", "claimed-year", "hours"],
+        &["claimed-power"]
     ),
     measure!(
         LabelYear,
@@ -324,6 +386,15 @@ pub const MEASURES: &[MeasureName] = &[
         ["required", "not-covered"],
         &["boat-length", "claimed-power"],
         &["boat-length", "claimed-power"]
+    ),
+    measure!(
+        PriceGap,
+        "price-gap",
+        "asking price against the others",
+        "",
+        [],
+        &["asking-price", "comparables"],
+        &["asking-price", "comparables"]
     ),
 ];
 

@@ -112,6 +112,8 @@ pub struct Words {
 pub struct Untold {
     pub choice: ChoiceId,
     pub when: Option<Condition>,
+    /// While it is open it reads so only once a later look has an answer.
+    pub once_passed: bool,
 }
 
 #[derive(Clone, Debug)]
@@ -417,6 +419,18 @@ impl Knowledge {
     #[must_use]
     pub fn stage_of(&self, ix: QuestionIx) -> &Stage {
         &self.stages[self.question(ix).stage]
+    }
+
+    /// Whether a question follows another, directly or further down.
+    #[must_use]
+    pub fn stands_below(&self, mut ix: QuestionIx, above: QuestionIx) -> bool {
+        while let Some(next) = self.question(ix).follows {
+            if next == above {
+                return true;
+            }
+            ix = next;
+        }
+        false
     }
 
     /// The question at the head of a chain of follow-ups.

@@ -186,7 +186,10 @@ pub enum RawUntold {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawUntoldWhen {
     pub choice: ChoiceId,
-    pub when: RawCondition,
+    pub when: Option<RawCondition>,
+    /// While it is open it reads so only once a later look has an answer.
+    #[serde(default)]
+    pub once_passed: bool,
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]

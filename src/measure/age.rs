@@ -8,8 +8,10 @@ use super::{Measured, Worked};
 use crate::units::{Fraction, Horsepower, Hours, Years, figure};
 
 mod label;
+mod wear;
 
 pub use label::{Label, label, label_gap};
+pub use wear::{Wear, wear};
 
 /// Hours an outboard runs in a year, two- and four-strokes together (NONROAD, read).
 const HOURS_A_YEAR: f64 = 34.8;
@@ -97,6 +99,16 @@ pub fn hours_expected(age: Years, claimed: Option<Hours>) -> Measured<Hours> {
     };
     let how = format!("{age} x 34.8 h a year = {} h{beside}", figure(hours.0, 0));
     Ok(Worked::new(hours, how))
+}
+
+/// Hours claimed over the hours usual for the age.
+///
+/// # Errors
+/// An age without a usual figure to hold them against.
+pub fn hours_over(hours: Hours, expected: Hours) -> Measured<Fraction> {
+    above_nought(expected.0, "the hours usual for the age")?;
+    let over = Fraction(hours.0 / expected.0);
+    Ok(Worked::new(over, format!("{hours} / {} h usual = {}", figure(expected.0, 0), figure(over.0, 2))))
 }
 
 /// Median life for the power and the share scrapped by this age, read off between the survey's points.

@@ -12,6 +12,12 @@ const TABLE: [(f64, f64); 5] = [(35.0, 3.0), (39.0, 5.0), (42.0, 7.5), (45.0, 10
 /// Over this factor the formulas hold; at or under it the table.
 const TABLE_ENDS: f64 = 52.5;
 const SCOPE_FT: f64 = 20.0;
+/// Whether a transom counts as tall in the rule.
+#[must_use]
+pub fn tall_transom(height: Inches) -> bool {
+    height.0 >= REMOTE_TRANSOM_IN - SLACK
+}
+
 const REMOTE_TRANSOM_IN: f64 = 20.0;
 const DRIVING_TEST_FT: f64 = 13.0;
 /// Power is over the limit only by more than this share of it: makers round their figures.
@@ -224,7 +230,7 @@ fn by_formula(factor: f64, boat: &Boat) -> Measured<RuleLimit> {
 
 /// Remote in the rule's sense: steered by a wheel, and a transom of 20 in or more. One no settles it.
 fn is_remote(boat: &Boat) -> Result<bool, String> {
-    let high = boat.transom_height.map(|height| height.0 >= REMOTE_TRANSOM_IN - SLACK);
+    let high = boat.transom_height.map(tall_transom);
     match (boat.wheel, high) {
         (Some(false), _) | (_, Some(false)) => Ok(false),
         (Some(true), Some(true)) => Ok(true),

@@ -9,17 +9,20 @@ use super::worked::{SLACK, above_nought};
 use super::{Measured, Worked};
 use crate::units::{Fraction, Psi, figure};
 
+mod all_low;
 mod bars;
 mod heads;
 mod leakdown;
 mod repeated;
 
+pub use all_low::{AllLow, Bench, all_low};
 pub use bars::bars;
 pub use heads::low_together;
 pub use leakdown::{Leakdown, leakdown, leakdown_from_gauge};
-pub use repeated::{Repeat, Wet, WetPair, WetRise, cylinders, repeats, wet};
+pub use repeated::{Repeat, Rounds, Wet, WetPair, WetRise, cylinders, repeats, wet};
 
 const FAILED: f64 = 0.75;
+const POOR: f64 = 0.85;
 const UNEVEN: f64 = 0.90;
 const WATCH: f64 = 0.92;
 /// Below this highest reading the limits are a distance in psi, from it on a share.
@@ -28,14 +31,13 @@ const UNEVEN_PSI: f64 = 10.0;
 const WATCH_PSI: f64 = 5.0;
 /// No cylinder may be this share under the average (TM 1-1500-204-23-1, read).
 const UNDER_AVERAGE: f64 = 0.20;
-/// All are low when their mean is under this share of what is expected.
-const ALL_LOW: f64 = 0.90;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum State {
     Even,
     Watch,
     Uneven,
+    Poor,
     Failed,
 }
 
@@ -46,6 +48,7 @@ impl State {
             Self::Even => "even",
             Self::Watch => "watch",
             Self::Uneven => "uneven",
+            Self::Poor => "poor",
             Self::Failed => "failed",
         }
     }
@@ -165,9 +168,9 @@ pub fn share(values: &[Option<Psi>]) -> Measured<Fraction> {
     Ok(Worked::new(share, how))
 }
 
-/// Failed: share under 0.75. Uneven: share under 0.90, or more than 10 psi apart with the highest under
+/// Failed: share under 0.75. Poor: under 0.85. Uneven: share under 0.90, or more than 10 psi apart with the highest under
 /// 150. Watch: more than 5 psi apart with the highest under 150, else a share under 0.92. Else even.
-/// Failed and uneven are told from two readings on: one more can't mend a share. (It can move the
+/// Failed, poor and uneven are told from two readings on: one more can't mend a share. (It can move the
 /// highest from just under 150 psi to above, where 10 psi count for less; that is left to the retest.)
 /// Even and watch take every cylinder.
 ///
@@ -198,6 +201,8 @@ fn sorted(read: &Read) -> (State, &'static str) {
     let (share, spread) = (read.share(), read.spread());
     if share < FAILED - SLACK {
         (State::Failed, "under 75 %")
+    } else if share < POOR - SLACK {
+        (State::Poor, "under 85 %")
     } else if share < UNEVEN - SLACK {
         (State::Uneven, "under 90 %")
     } else if in_psi && spread > UNEVEN_PSI + SLACK {
@@ -250,12 +255,17 @@ pub fn average_rule(values: &[Option<Psi>]) -> Measured<AverageRule> {
     Ok(Worked::new(value, how))
 }
 
-/// Expected here = factory figure × air ratio; the density chart's figure is told beside.
+/// Expected here = factory figure × air ratio, the ratio being 1 while the height is unknown; the density chart's
+/// figure is told beside.
 ///
 /// # Errors
 /// A factory figure that is not above nought.
-pub fn expected(factory: Psi, air: &AirRatio) -> Measured<Expected> {
+pub fn expected(factory: Psi, air: Option<&AirRatio>) -> Measured<Expected> {
     above_nought(factory.0, "the factory figure")?;
+    let Some(air) = air else {
+        let how = format!("factory {factory}; the height is not known, taken as sea level");
+        return Ok(Worked::new(Expected { expected: factory, chart: factory }, how));
+    };
     let value = Expected { expected: Psi(factory.0 * air.ratio.0), chart: Psi(factory.0 * air.chart.0) };
     let how = format!(
         "factory {factory} x {} = {} psi here (by a density chart {})",
@@ -264,27 +274,6 @@ pub fn expected(factory: Psi, air: &AirRatio) -> Measured<Expected> {
         figure(value.chart.0, 0)
     );
     Ok(Worked::new(value, how))
-}
-
-/// All low alike: even or watch, and the mean under 0.90 of what is expected. Uneven readings are
-/// another matter and never "all low".
-///
-/// # Errors
-/// No state, or an expected figure that is not above nought.
-pub fn all_low(values: &[Option<Psi>], expected: Psi) -> Measured<bool> {
-    above_nought(expected.0, "the expected reading")?;
-    let state = state(values)?;
-    if state.value > State::Watch {
-        let how = format!("not even ({}), so not low alike", state.how);
-        return Ok(Worked::new(false, how));
-    }
-    let mean = compared(values)?.mean;
-    let part = mean / expected.0;
-    let low = part < ALL_LOW - SLACK;
-    let word = if low { "under" } else { "not under" };
-    let how =
-        format!("mean {} / expected {} = {}, {word} 90 %", figure(mean, 1), figure(expected.0, 0), Fraction(part));
-    Ok(Worked::new(low, how))
 }
 
 #[cfg(test)]

@@ -78,6 +78,42 @@ pub fn along_transom(measured: Inches, rake: Degrees) -> Measured<Inches> {
     Ok(Worked::new(height, format!("{measured} along the transom x cos({rake}) = {height} straight down")))
 }
 
+/// Rakes between which a transom whose own was not measured will lie (practice).
+pub const USUAL_RAKES: [Degrees; 2] = [Degrees(8.0), Degrees(18.0)];
+
+/// The class of a raked transom whose rake is not known: that of both usual rakes, where they agree.
+///
+/// # Errors
+/// A length that is not above nought, or two rakes that do not agree.
+pub fn class_by_usual_rakes(measured: Inches) -> Measured<LegClass> {
+    let [flat, steep] = heights_by_usual_rakes(measured)?;
+    let (high, low) = (leg_class(flat), leg_class(steep));
+    let span = format!("rake not known: {} at 8 degrees, {} at 18", rounded(flat), rounded(steep));
+    match (high, low) {
+        (Ok(high), Ok(low)) if (high.value.class.0 - low.value.class.0).abs() < SLACK => {
+            let between = high.value.between || low.value.between;
+            let doubt =
+                if between { ", but close to the middle between two classes: read the model code" } else { "" };
+            let how = format!("{span}; both are nearest to the class of {}{doubt}", high.value.class);
+            Ok(Worked::new(LegClass { class: high.value.class, between }, how))
+        }
+        _ => Err(format!("{span}, and they belong to different classes")),
+    }
+}
+
+/// Height straight down at the flattest and the steepest usual rake.
+///
+/// # Errors
+/// A length that is not above nought.
+pub fn heights_by_usual_rakes(measured: Inches) -> Result<[Inches; 2], String> {
+    let [flat, steep] = USUAL_RAKES;
+    Ok([along_transom(measured, flat)?.value, along_transom(measured, steep)?.value])
+}
+
+fn rounded(height: Inches) -> Inches {
+    Inches((height.0 * 100.0).round() / 100.0)
+}
+
 /// The nearest of the classes 15, 20, 25 and 30 in within 2.5 in; exactly between two, the larger.
 ///
 /// # Errors

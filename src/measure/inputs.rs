@@ -5,14 +5,18 @@ use jiff::civil::Date;
 use crate::answers::{Live, Standing, parse::cylinder_groups};
 use crate::units::{Fraction, Horsepower, Inches, Metres, Mph, Pounds, Psi, Quantity, Rpm, Unit, Volts, Years};
 
+use super::age::Wear;
 use super::air::AirRatio;
 use super::capacity::{Boat, BoatKind, HullBottom, Power, PowerLimit};
-use super::compression::{Expected, Leakdown, WetPair, WetRise};
+use super::compression::{AllLow, Bench, Expected, Leakdown, Rounds, WetPair, WetRise};
 use super::electrics::{Charge, Rest};
 use super::fit::{Fit, LegClass, PlatePosition};
 use super::propeller::{PitchWanted, RevsInBand, Slip};
 use super::weight::TransomWeight;
-use super::{Measured, Worked, age, air, capacity, compression, electrics, fit, link, propeller, weight};
+use super::{Measured, Worked, age, air, capacity, compression, electrics, fit, link, price, propeller, weight};
+
+/// Four-strokes on a rope up to this power may have a decompressor (practice).
+const DECOMPRESSOR_TO_HP: f64 = 20.0;
 
 pub struct Inputs<'l, 'a> {
     pub live: &'l Live<'a>,
@@ -66,6 +70,9 @@ impl Inputs<'_, '_> {
     }
 
     pub fn transom_class(&self) -> Measured<LegClass> {
+        if let Some(measured) = self.raked_by_an_unknown_angle() {
+            return fit::class_by_usual_rakes(measured);
+        }
         let height = self.transom_height()?;
         let class = fit::leg_class(height.value)?;
         let how = if class.how.starts_with(&height.value.to_string()) && height.how.contains('x') {
@@ -74,6 +81,22 @@ impl Inputs<'_, '_> {
             class.how
         };
         Ok(Worked::new(class.value, how))
+    }
+
+    /// The length along a transom whose rake nobody measured.
+    fn raked_by_an_unknown_angle(&self) -> Option<Inches> {
+        let along = self.live.choice("transom-measured") == Some("along-transom");
+        (along && self.live.amount("transom-rake").is_none()).then(|| self.maybe("transom-height")).flatten()
+    }
+
+    /// The height for the rule on power, which only asks whether it is 20 in or more: where the rake is not known,
+    /// the end of the usual span that gives nothing away, when both ends say the same.
+    fn height_for_the_rule(&self) -> Option<Inches> {
+        let Some(measured) = self.raked_by_an_unknown_angle() else {
+            return self.transom_height().ok().map(|height| height.value);
+        };
+        let [flat, steep] = fit::heights_by_usual_rakes(measured).ok()?;
+        capacity::tall_transom(flat).eq(&capacity::tall_transom(steep)).then_some(steep)
     }
 
     pub fn shaft_class(&self) -> Measured<LegClass> {
@@ -98,7 +121,7 @@ impl Inputs<'_, '_> {
             width: self.maybe("transom-width"),
             bottom: self.live.choice("hull-bottom").and_then(HullBottom::from_name),
             wheel: self.live.choice("steering").map(|steering| steering.starts_with("wheel")),
-            transom_height: self.transom_height().ok().map(|height| height.value),
+            transom_height: self.height_for_the_rule(),
         };
         if self.live.choice("capacity-plate") == Some("readable") {
             // A plate that is there outranks the rule, even while its figure is not known.
@@ -125,11 +148,19 @@ impl Inputs<'_, '_> {
         )
     }
 
-    /// One value a cylinder, the mean of its readings.
-    pub fn cylinders(&self) -> Result<Vec<Option<Psi>>, String> {
+    pub fn weight_over(&self) -> Measured<Pounds> {
+        weight::over_plate(
+            self.amount("motor-weight")?,
+            self.amount("claimed-power")?,
+            self.amount("plate-weight")?,
+        )
+    }
+
+    /// One value a cylinder of both rounds.
+    pub fn cylinders(&self) -> Result<Rounds, String> {
         let first = self.readings("compression")?;
         let second = self.readings("compression-again").unwrap_or_default();
-        Ok(compression::cylinders(&first, &second))
+        compression::cylinders(&first, &second)
     }
 
     pub fn repeats(&self) -> Vec<String> {
@@ -141,10 +172,11 @@ impl Inputs<'_, '_> {
     }
 
     pub fn compression_state(&self) -> Measured<&'static str> {
-        let values = self.cylinders()?;
-        let state = compression::state(&values)?;
-        let rule = compression::average_rule(&values)?;
-        Ok(Worked::new(state.value.name(), format!("{}; second rule: {}", state.how, rule.how)))
+        let rounds = self.cylinders()?;
+        let state = compression::state(&rounds.values)?;
+        let rule = compression::average_rule(&rounds.values)?;
+        let note = rounds.note.map_or_else(String::new, |note| format!("; {note}"));
+        Ok(Worked::new(state.value.name(), format!("{}; second rule: {}{note}", state.how, rule.how)))
     }
 
     pub fn air(&self) -> Measured<AirRatio> {
@@ -153,21 +185,45 @@ impl Inputs<'_, '_> {
 
     pub fn expected(&self) -> Measured<Expected> {
         let factory: Psi = self.amount("compression-factory")?;
-        compression::expected(factory, &self.air()?.value)
+        compression::expected(factory, self.air().ok().map(|air| air.value).as_ref())
     }
 
-    pub fn low_together(&self) -> Measured<bool> {
-        let values = self.cylinders()?;
+    pub fn low_together(&self) -> Measured<Option<[usize; 2]>> {
+        let values = self.cylinders()?.values;
         let heads = self.live.text("shared-head").and_then(|text| cylinder_groups(text, Some(values.len())).ok());
         compression::low_together(&values, heads.as_deref())
     }
 
-    pub fn all_low(&self) -> Measured<bool> {
-        compression::all_low(&self.cylinders()?, self.expected()?.value.expected)
+    /// Whether the plugs of the two low cylinders that share a head are both steam-clean.
+    pub fn low_steam(&self) -> Measured<bool> {
+        let together = self.low_together()?;
+        let Some(pair) = together.value else { return Ok(Worked::new(false, together.how)) };
+        let plugs = self.live.each("plugs").ok_or_else(|| self.missing("plugs"))?;
+        let steam = |cylinder: &usize| plugs.at(*cylinder).is_some_and(|plug| *plug == "steam-clean");
+        let value = pair.iter().all(steam);
+        let word = if value { "both" } else { "not both" };
+        Ok(Worked::new(value, format!("{}; their plugs are {word} steam-clean", together.how)))
+    }
+
+    pub fn all_low(&self) -> Measured<AllLow> {
+        let rounds = self.cylinders()?;
+        if self.live.choice("throttle-returns") == Some("by-wire") {
+            return Err("the throttle has no lever to hold it open by hand, so low readings say nothing".to_owned());
+        }
+        let small = |limit: f64| self.maybe::<Horsepower>("claimed-power").is_some_and(|power| power.0 <= limit);
+        let bench = Bench {
+            expected: self.expected().ok().map(|expected| expected.value),
+            air: self.air().ok().map(|air| air.value.ratio),
+            cold_block: self.live.choice("block-cold") == Some("cold"),
+            decompressor: self.live.choice("start") == Some("rope")
+                && self.live.choice("strokes") == Some("four")
+                && small(DECOMPRESSOR_TO_HP),
+        };
+        compression::all_low(&rounds.values, &bench)
     }
 
     pub fn wet(&self) -> Measured<WetRise> {
-        let dry = self.cylinders()?;
+        let dry = self.cylinders()?.values;
         let wet = self.readings("compression-wet")?;
         let low = compression::low_cylinders(&dry);
         if low.len() != wet.len() {
@@ -212,6 +268,11 @@ impl Inputs<'_, '_> {
         propeller::revs_in_band(self.amount("full-revs")?, self.amount("rated-from")?, self.amount("rated-to")?)
     }
 
+    pub fn revs_short(&self) -> Measured<Fraction> {
+        let (revs, from, to) = (self.amount("full-revs")?, self.amount("rated-from")?, self.amount("rated-to")?);
+        Ok(propeller::revs_short(revs, from, to, &propeller::revs_in_band(revs, from, to)?.value))
+    }
+
     pub fn pitch_wanted(&self) -> Measured<PitchWanted> {
         propeller::pitch_wanted(&self.revs_in_band()?.value, self.amount("prop-pitch")?)
     }
@@ -225,6 +286,8 @@ impl Inputs<'_, '_> {
             self.amount("volts-running")?,
             self.maybe::<Volts>("volts-rest"),
             self.maybe::<Rpm>("volts-revs"),
+            self.maybe::<Horsepower>("claimed-power")
+                .is_some_and(|power| power.0 <= self.live.knowledge.settings.power_small),
         )
     }
 
@@ -250,6 +313,31 @@ impl Inputs<'_, '_> {
 
     pub fn hours_expected(&self) -> Measured<crate::units::Hours> {
         age::hours_expected(self.age()?.value, self.maybe("hours"))
+    }
+
+    pub fn hours_over(&self) -> Measured<Fraction> {
+        age::hours_over(self.amount("hours")?, self.hours_expected()?.value)
+    }
+
+    pub fn wear(&self) -> Worked<Wear> {
+        let age = self.age().ok().map(|age| age.value);
+        age::wear(age, self.maybe("hours"), self.maybe("claimed-power"))
+    }
+
+    pub fn wear_of_age(&self) -> Worked<Wear> {
+        age::wear(self.age().ok().map(|age| age.value), None, self.maybe("claimed-power"))
+    }
+
+    pub fn worn(&self) -> Measured<Years> {
+        let wear = self.wear();
+        let years = wear.value.years.ok_or_else(|| wear.how.clone())?;
+        Ok(Worked::new(years, wear.how))
+    }
+
+    pub fn price_gap(&self) -> Measured<Fraction> {
+        let asked = self.live.money("asking-price").ok_or_else(|| self.missing("asking-price"))?;
+        let others = self.live.prices("comparables").ok_or_else(|| self.missing("comparables"))?;
+        price::price_gap(asked, others)
     }
 
     pub fn label_year(&self) -> Measured<i16> {

@@ -12,6 +12,7 @@ pub mod electrics;
 pub mod fit;
 mod inputs;
 pub mod link;
+pub mod price;
 pub mod propeller;
 pub mod weight;
 mod worked;
@@ -59,13 +60,25 @@ pub fn work_out_all(live: &Live<'_>, date: Date) -> Vec<Outcome> {
 /// The low cylinders, numbered from 1, once compression has been read.
 #[must_use]
 pub fn low_cylinders(live: &Live<'_>, date: Date) -> Option<Vec<usize>> {
-    Inputs { live, date }.cylinders().ok().map(|values| compression::low_cylinders(&values))
+    Inputs { live, date }.cylinders().ok().map(|rounds| compression::low_cylinders(&rounds.values))
 }
 
 /// The readings by cylinder, means of two where there are two.
 #[must_use]
 pub fn compression_values(live: &Live<'_>, date: Date) -> Option<Vec<Option<crate::units::Psi>>> {
-    Inputs { live, date }.cylinders().ok()
+    Inputs { live, date }.cylinders().ok().map(|rounds| rounds.values)
+}
+
+/// How worn the motor is by its years and hours; 1 with the reason where neither is known.
+#[must_use]
+pub fn wear(live: &Live<'_>, date: Date) -> Worked<age::Wear> {
+    Inputs { live, date }.wear()
+}
+
+/// The same by its years alone.
+#[must_use]
+pub fn wear_of_age(live: &Live<'_>, date: Date) -> Worked<age::Wear> {
+    Inputs { live, date }.wear_of_age()
 }
 
 /// Readings of one cylinder that lie apart, each told in a sentence.
@@ -87,30 +100,36 @@ fn figure_of(id: MeasureId, inputs: &Inputs<'_, '_>) -> Measured<Figure> {
         M::PowerLimit => inputs.power_limit().map(|limit| limit.map(|it| Figure::Number(it.limit.0))),
         M::Power => inputs.power().map(|power| word(power.map(capacity::Power::name))),
         M::TransomWeight => inputs.transom_weight().map(|weight| weight.map(|it| Figure::Number(it.total.0))),
+        M::WeightOver => inputs.weight_over().map(|over| over.map(|it| Figure::Number(it.0))),
         M::CompressionSpread => {
-            compression::spread(&inputs.cylinders()?).map(|spread| spread.map(|it| Figure::Number(it.0)))
+            compression::spread(&inputs.cylinders()?.values).map(|spread| spread.map(|it| Figure::Number(it.0)))
         }
         M::CompressionShare => {
-            compression::share(&inputs.cylinders()?).map(|share| share.map(|it| Figure::Number(it.0)))
+            compression::share(&inputs.cylinders()?.values).map(|share| share.map(|it| Figure::Number(it.0)))
         }
         M::CompressionState => inputs.compression_state().map(word),
         M::CompressionExpected => inputs.expected().map(|it| it.map(|it| Figure::Number(it.expected.0))),
-        M::LowTogether => inputs.low_together().map(yes_no),
-        M::AllLow => inputs.all_low().map(yes_no),
+        M::LowTogether => inputs.low_together().map(|pair| yes_no(pair.map(|pair| pair.is_some()))),
+        M::LowSteam => inputs.low_steam().map(yes_no),
+        M::AllLow => inputs.all_low().map(|low| word(low.map(compression::AllLow::name))),
         M::Wet => inputs.wet().map(|wet| word(wet.map(|it| it.wet.name()))),
         M::Leakdown => inputs.leakdown().map(|leak| leak.map(|it| Figure::Number(it.worst.0))),
         M::AirRatio => inputs.air().map(|air| air.map(|it| Figure::Number(it.ratio.0))),
         M::PropSpeed => inputs.prop_speed().map(|speed| speed.map(|it| Figure::Number(it.0))),
         M::PropSlip => inputs.prop_slip().map(|slip| slip.map(|it| Figure::Number(it.slip.0))),
         M::RevsInBand => inputs.revs_in_band().map(|band| word(band.map(|it| it.band.name()))),
+        M::RevsShort => inputs.revs_short().map(|short| short.map(|it| Figure::Number(it.0))),
         M::PitchWanted => inputs.pitch_wanted().map(|pitch| pitch.map(|it| Figure::Number(it.enough.0))),
         M::RestCharge => inputs.rest().map(|rest| word(rest.map(electrics::Rest::name))),
         M::Charge => inputs.charge().map(|charge| word(charge.map(electrics::Charge::name))),
         M::ChargeRise => inputs.charge_rise().map(|rise| rise.map(|it| Figure::Number(it.0))),
         M::HoursExpected => inputs.hours_expected().map(|hours| hours.map(|it| Figure::Number(it.0))),
+        M::HoursOver => inputs.hours_over().map(|over| over.map(|it| Figure::Number(it.0))),
         M::Age => inputs.age_told().map(|age| age.map(|it| Figure::Number(it.0))),
+        M::Worn => inputs.worn().map(|years| years.map(|it| Figure::Number(it.0))),
         M::LabelYear => inputs.label_year().map(|year| year.map(|it| Figure::Number(f64::from(it)))),
         M::LabelGap => inputs.label_gap().map(|gap| gap.map(|it| Figure::Number(it.0))),
+        M::PriceGap => inputs.price_gap().map(|gap| gap.map(|it| Figure::Number(it.0))),
         M::Link => {
             inputs.link().map(|link| word(link.map(|required| if required { "required" } else { "not-covered" })))
         }

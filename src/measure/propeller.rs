@@ -151,6 +151,18 @@ pub fn revs_in_band(revs: Rpm, from: Rpm, to: Rpm) -> Measured<RevsInBand> {
     Ok(Worked::new(value, how))
 }
 
+/// How far the revs fall short of the rated band, as a share of its near edge; over the band below nought, inside nought.
+#[must_use]
+pub fn revs_short(revs: Rpm, from: Rpm, to: Rpm, band: &RevsInBand) -> Worked<Fraction> {
+    let (edge, name) = match band.band {
+        Band::Under => (from, "rated from"),
+        Band::Over => (to, "rated to"),
+        Band::Inside => return Worked::new(Fraction(0.0), format!("{revs} is inside the rated band")),
+    };
+    let short = Fraction((edge.0 - revs.0) / edge.0);
+    Worked::new(short, format!("({name} {edge} - {revs}) / {edge} = {} %", figure(short.0 * 100.0, 1)))
+}
+
 /// Less pitch lets a motor rev higher: an inch is worth about 150 to 200 revs (practice).
 ///
 /// # Errors

@@ -103,6 +103,17 @@ pub fn on_transom(
     Ok(Worked::new(TransomWeight { total, left }, how + &beside))
 }
 
+/// Own running weight and what belongs to its class less what the plate allows; under nought is to spare.
+///
+/// # Errors
+/// A weight that is not above nought, a power outside the table.
+pub fn over_plate(motor: Pounds, power: Horsepower, plate: Pounds) -> Measured<Pounds> {
+    let (total, how) = own_weight(motor, Some(class_weight(power)?.value))?;
+    let over = Pounds(total.0 - plate.0);
+    let word = if over.0 > 0.0 { "more than the plate allows" } else { "to spare" };
+    Ok(Worked::new(over, format!("{how}; plate {plate}: {} {word}", Pounds(over.0.abs()))))
+}
+
 /// From the motor's own dry weight, with the rest of its class where the class is known.
 fn own_weight(dry: Pounds, class: Option<ClassWeight>) -> Result<(Pounds, String), String> {
     let running = above_nought(dry.0, "the motor's weight")? * RUNNING;

@@ -85,7 +85,8 @@ fn value_passes(value: &Value, test: &AnswerTest) -> Truth {
             AnswerTest::AnyOf(choices) => choices.contains(choice).into(),
             _ => Truth::Unknown,
         },
-        Value::Many(ticked) | Value::Each(ticked) => list_passes(ticked, test),
+        Value::Many(ticked) => list_passes(ticked, test),
+        Value::Each(each) => list_passes(each.choices(), test),
         Value::Amount(quantity) => number(quantity.house()),
         Value::Readings(readings) => readings
             .iter()

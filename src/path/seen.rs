@@ -25,7 +25,8 @@ fn value_counts(question: &Question, value: &Value) -> bool {
     let counts = |id: &ChoiceId| question.choice(id).is_some_and(|choice| !choice.unseen);
     match value {
         Value::One(choice) => counts(choice),
-        Value::Many(choices) | Value::Each(choices) => choices.iter().all(counts),
+        Value::Many(choices) => choices.iter().all(counts),
+        Value::Each(each) => each.choices().iter().all(counts),
         _ => true,
     }
 }

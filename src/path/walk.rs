@@ -6,10 +6,11 @@
 use jiff::civil::Date;
 
 use crate::answers::{Live, Record, Said, Standing, Value};
-use crate::knowledge::{Choice, ChoiceId, Kind, Knowledge, Of, QuestionIx, StageId};
+use crate::knowledge::{Choice, ChoiceId, Kind, Knowledge, Of, Place, QuestionIx, StageId};
 use crate::measure;
 
 use super::conditions::View;
+use super::gates::Gates;
 use super::truth::Truth;
 
 /// How a question on the path stands.
@@ -41,16 +42,29 @@ pub struct Step {
     pub state: State,
 }
 
-/// An early end: after which question, what it shut, and why.
+/// What shut part of the path: after which question, what it shut, and why.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Ended {
     pub after: QuestionIx,
-    pub choice: ChoiceId,
-    /// Stages, or `interview`.
+    /// The choice that ends a part; none where a gate is shut by a bad value.
+    pub choice: Option<ChoiceId>,
+    /// Stages, or `interview`; of a gate its stage, of which it may shut only some questions.
     pub closes: Vec<StageId>,
     pub because: String,
     /// Questions that would have been asked but for this end, follow-ups left out.
     pub shut: Vec<QuestionIx>,
+}
+
+/// A gate that is not open yet: its questions wait until a look has been taken that came out well.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Held {
+    /// The gate's id in the question data.
+    pub gate: String,
+    /// The look to offer again.
+    pub check: QuestionIx,
+    pub because: String,
+    /// The questions that wait, follow-ups left out; with several looks missing they stand with the first.
+    pub questions: Vec<QuestionIx>,
 }
 
 /// The questions of one interview as they stand.
@@ -61,6 +75,7 @@ pub struct Path<'a> {
     pub date: Date,
     pub steps: Vec<Step>,
     pub ended: Vec<Ended>,
+    pub held: Vec<Held>,
     pub live: Live<'a>,
 }
 
@@ -94,56 +109,53 @@ impl<'a> Path<'a> {
 /// Works out the path.
 #[must_use]
 pub fn walk<'a>(knowledge: &'a Knowledge, record: &'a Record, date: Date) -> Path<'a> {
-    let path = Path { knowledge, record, date, steps: Vec::new(), ended: Vec::new(), live: Live::new(knowledge) };
-    let mut fold = Fold { path, in_force: Vec::new() };
+    let (steps, ended, held) = (Vec::new(), Vec::new(), Vec::new());
+    let path = Path { knowledge, record, date, steps, ended, held, live: Live::new(knowledge) };
+    let mut fold = Fold { path, coming: Vec::new(), gates: Gates::default() };
     for ix in knowledge.places() {
         fold.come_to(ix);
     }
+    fold.ends_in_force(None);
     fold.path
 }
 
 struct Fold<'a> {
     path: Path<'a>,
-    /// For each early end, whether its follow-ups are behind us.
-    in_force: Vec<bool>,
+    /// Early ends that wait for the follow-ups of their question.
+    coming: Vec<(QuestionIx, &'a Choice)>,
+    gates: Gates,
 }
 
 impl<'a> Fold<'a> {
     fn come_to(&mut self, ix: QuestionIx) {
-        let question = self.path.knowledge.question(ix);
-        for place in 0..self.path.ended.len() {
-            let after = self.path.ended[place].after;
-            self.in_force[place] |= !self.stands_below(ix, after);
-        }
+        self.ends_in_force(Some(ix));
         let applies = self.applies(ix);
         // What this motor can't be asked is a no, whether its stage is shut or not.
         if applies == Truth::No {
             self.path.live.set(ix, Standing::DoesNotApply);
             return;
         }
-        if let Some(place) = self.shut_by(question.stage) {
-            if question.follows.is_none() {
-                self.path.ended[place].shut.push(ix);
-            }
-            self.path.live.set(ix, Standing::MayApply);
-            return;
-        }
-        if applies == Truth::Yes {
+        // What a mechanic read was read, whatever kept the buyer from it.
+        if self.path.record.answer(ix).by_mechanic {
             self.stand_on(ix);
-        } else {
+        } else if self.is_shut(ix) || applies == Truth::Unknown {
             self.path.live.set(ix, Standing::MayApply);
+        } else {
+            self.stand_on(ix);
         }
     }
 
-    /// Whether a question follows another, directly or further down.
-    fn stands_below(&self, mut ix: QuestionIx, above: QuestionIx) -> bool {
-        while let Some(next) = self.path.knowledge.question(ix).follows {
-            if next == above {
-                return true;
+    /// Whether an early end or a gate keeps a question from being asked; whatever does so takes note of it.
+    fn is_shut(&mut self, ix: QuestionIx) -> bool {
+        let question = self.path.knowledge.question(ix);
+        let counts = question.follows.is_none();
+        if let Some(place) = self.shut_by(question.stage) {
+            if counts {
+                self.path.ended[place].shut.push(ix);
             }
-            ix = next;
+            return true;
         }
-        false
+        self.gates.keep_shut(&mut self.path, ix, counts)
     }
 
     fn applies(&self, ix: QuestionIx) -> Truth {
@@ -159,7 +171,7 @@ impl<'a> Fold<'a> {
     fn shut_by(&self, stage: usize) -> Option<usize> {
         let stage = &self.path.knowledge.stages[stage].id;
         let shuts = |ended: &Ended| ended.closes.iter().any(|closed| closed == stage || *closed == "interview");
-        (0..self.in_force.len()).find(|place| self.in_force[*place] && shuts(&self.path.ended[*place]))
+        self.path.ended.iter().position(|ended| ended.choice.is_some() && shuts(ended))
     }
 
     /// A question on the path: notes its state, what is live of it, and what it ends.
@@ -167,40 +179,63 @@ impl<'a> Fold<'a> {
         let record = self.path.record;
         let said = record.answer(ix).said.as_ref();
         let wanted = wanted_entries(self.path.knowledge, ix, &self.path.live, self.path.date);
-        let (state, standing) = match said {
-            Some(Said::Value(value)) if value.fits(wanted) => (State::Value, Standing::Value(value)),
-            Some(Said::CantTell) => (State::CantTell, Standing::Silent(self.untold(ix))),
-            Some(Said::NotDone(_)) => (State::NotDone, Standing::Silent(self.untold(ix))),
-            Some(Said::Value(_)) | None => (State::Open, Standing::Silent(self.untold(ix))),
+        let state = match said {
+            Some(Said::Value(value)) if value.fits(wanted) => State::Value,
+            Some(Said::CantTell) => State::CantTell,
+            Some(Said::NotDone(_)) => State::NotDone,
+            Some(Said::Value(_)) | None => State::Open,
+        };
+        let standing = match said {
+            Some(Said::Value(value)) if state == State::Value => Standing::Value(value),
+            _ => Standing::Silent(self.untold(ix, state)),
         };
         self.path.steps.push(Step { question: ix, state });
         self.path.live.set(ix, standing);
-        self.note_ends(ix, standing);
+        let picked: &[ChoiceId] = match standing {
+            Standing::Value(Value::One(choice)) | Standing::Silent(Some(choice)) => std::slice::from_ref(choice),
+            Standing::Value(Value::Many(choices)) => choices,
+            Standing::Value(Value::Each(each)) => each.choices(),
+            _ => &[],
+        };
+        let closing = |choice: &&'a Choice| picked.contains(&choice.id) && !choice.closes.is_empty();
+        let choices = self.path.knowledge.question(ix).choices();
+        self.coming.extend(choices.iter().filter(closing).map(|choice| (ix, choice)));
     }
 
-    fn untold(&self, ix: QuestionIx) -> Option<&'a ChoiceId> {
+    /// What a question reads as while it has no value.
+    fn untold(&self, ix: QuestionIx, state: State) -> Option<&'a ChoiceId> {
         let untold = self.path.knowledge.question(ix).untold.as_ref()?;
-        let reads = untold.when.as_ref().is_none_or(|when| self.path.view().holds(when) == Truth::Yes);
+        let reads = untold.when.as_ref().is_none_or(|when| self.path.view().holds(when) == Truth::Yes)
+            && (state != State::Open || !untold.once_passed || self.was_passed(ix));
         reads.then_some(&untold.choice)
     }
 
-    fn note_ends(&mut self, ix: QuestionIx, standing: Standing<'a>) {
-        let question = self.path.knowledge.question(ix);
-        let picked: &[ChoiceId] = match standing {
-            Standing::Value(Value::One(choice)) | Standing::Silent(Some(choice)) => std::slice::from_ref(choice),
-            Standing::Value(Value::Many(choices) | Value::Each(choices)) => choices,
-            _ => &[],
-        };
-        let closing = |choice: &&Choice| picked.contains(&choice.id) && !choice.closes.is_empty();
-        if let Some(choice) = question.choices().iter().find(closing) {
-            self.path.ended.push(Ended {
-                after: ix,
-                choice: choice.id.clone(),
-                closes: choice.closes.clone(),
-                because: choice.because.clone().unwrap_or_default(),
-                shut: Vec::new(),
-            });
-            self.in_force.push(false);
+    /// Whether the buyer went on beside the motor without it: a later look there has an answer.
+    fn was_passed(&self, ix: QuestionIx) -> bool {
+        let away = |place: Option<Place>| matches!(place, Some(Place::Home | Place::Seller));
+        self.path.record.entries().any(|(later, answer)| {
+            let question = self.path.knowledge.question(later);
+            later > ix && answer.said.is_some() && !question.told && !away(question.place)
+        })
+    }
+
+    /// Early ends take effect once the follow-ups of their question are behind us, and unless a follow-up undoes them.
+    fn ends_in_force(&mut self, next: Option<QuestionIx>) {
+        let waits = |after: QuestionIx| next.is_some_and(|next| self.path.knowledge.stands_below(next, after));
+        let (waiting, due): (Vec<_>, Vec<_>) = self.coming.iter().copied().partition(|(after, _)| waits(*after));
+        self.coming = waiting;
+        for (after, choice) in due {
+            let undone =
+                choice.closes_unless.as_ref().is_some_and(|unless| self.path.view().holds(unless) == Truth::Yes);
+            if !undone {
+                self.path.ended.push(Ended {
+                    after,
+                    choice: Some(choice.id.clone()),
+                    closes: choice.closes.clone(),
+                    because: choice.because.clone().unwrap_or_default(),
+                    shut: Vec::new(),
+                });
+            }
         }
     }
 }

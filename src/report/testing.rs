@@ -153,7 +153,7 @@ fn random_said(question: &Question, pick: usize, words: &str) -> Option<Said> {
     let value = match &question.kind {
         Kind::One(_) => Value::One(at(pick / 13)),
         Kind::Many(_) => Value::Many(vec![at(pick / 13)]),
-        Kind::Each(_) => Value::Each(vec![at(pick / 13)]),
+        Kind::Each(_) => Value::Each(crate::answers::Each::All(at(pick / 13))),
         Kind::Amount(amount) => {
             let house = amount.dimension.house_unit();
             Value::Amount(Quantity::new(between(amount.least, amount.most.min(400.0)), house).to(amount.unit))

@@ -216,7 +216,7 @@ fn read_answer(knowledge: &Knowledge, ix: QuestionIx, file: FileAnswer, context:
         (None, false, None) => None,
         _ => return None,
     };
-    Some(Answer { said, note: file.note, photos: file.photos })
+    Some(Answer { said, note: file.note, photos: file.photos, by_mechanic: false })
 }
 
 fn file_settled(settled: &Settled) -> FileSettled {

@@ -4,7 +4,7 @@
 use std::sync::OnceLock;
 
 use jiff::civil::{Date, date};
-use skeg::answers::{Context, Record, Said, Value, parse_answer};
+use skeg::answers::{Context, Each, Record, Said, Value, parse_answer};
 use skeg::knowledge::{ChoiceId, Kind, Knowledge, QuestionIx, load_embedded};
 use skeg::path::{walk, wanted_entries};
 use skeg::units::Quantity;
@@ -96,8 +96,10 @@ pub fn random_said(record: &Record, at: QuestionIx, pick: usize) -> Said {
         Kind::One(_) => Value::One(id(pick)),
         Kind::Many(_) => many(question, pick),
         Kind::Each(_) => Value::Each(match wanted {
-            Some(count) if pick % 3 == 0 => (0..count).map(|place| id(pick / 3 + place * (pick % 5))).collect(),
-            _ => vec![id(pick)],
+            Some(count) if pick % 3 == 0 && count > 1 => {
+                Each::Listed((0..count).map(|place| id(pick / 3 + place * (pick % 5))).collect())
+            }
+            _ => Each::All(id(pick)),
         }),
         // An hour at the price of a motor wipes every motor out; the laws are looked at where money means something.
         Kind::Money { .. } if question.id == "labour-rate" => Value::Money((60 + pick % 140) as f64),
@@ -130,11 +132,6 @@ pub fn random_said(record: &Record, at: QuestionIx, pick: usize) -> Said {
         }
         Kind::Text(_) => Value::Text("some words".into()),
     };
-    if let Value::Each(ids) = &value
-        && ids.iter().all(|other| *other == ids[0])
-    {
-        return Said::Value(Value::Each(vec![ids[0].clone()]));
-    }
     Said::Value(value)
 }
 

@@ -7,6 +7,7 @@ use std::collections::BTreeSet;
 use crate::knowledge::{Choice, ChoiceId};
 
 use super::Refusal;
+use crate::answers::Each;
 
 /// One choice.
 pub fn parse_one(choices: &[Choice], typed: &str) -> Result<ChoiceId, Refusal> {
@@ -33,8 +34,8 @@ pub fn parse_many(choices: &[Choice], typed: &str) -> Result<Vec<ChoiceId>, Refu
     Ok(picked.into_iter().map(|place| choices[place].id.clone()).collect())
 }
 
-/// One choice a cylinder; one alone stands for all.
-pub fn parse_each(choices: &[Choice], typed: &str, wanted: Option<usize>) -> Result<Vec<ChoiceId>, Refusal> {
+/// One choice a cylinder; one typed once stands for all.
+pub fn parse_each(choices: &[Choice], typed: &str, wanted: Option<usize>) -> Result<Each, Refusal> {
     let all_of = |text: &str| text.strip_prefix("all ").map(str::trim).map(str::to_owned);
     let typed = all_of(&typed.to_lowercase()).unwrap_or_else(|| typed.to_owned());
     let picked = parse_list(choices, &typed)?;
@@ -47,11 +48,11 @@ pub fn parse_each(choices: &[Choice], typed: &str, wanted: Option<usize>) -> Res
             picked.len()
         )));
     }
-    let mut ids: Vec<ChoiceId> = picked.into_iter().map(|place| choices[place].id.clone()).collect();
-    if ids.iter().all(|id| *id == ids[0]) {
-        ids.truncate(1);
-    }
-    Ok(ids)
+    let ids: Vec<ChoiceId> = picked.into_iter().map(|place| choices[place].id.clone()).collect();
+    Ok(match <[ChoiceId; 1]>::try_from(ids) {
+        Ok([all]) => Each::All(all),
+        Err(ids) => Each::Listed(ids),
+    })
 }
 
 /// The choices of a list, in typed order: parts between commas and the like, else word by word.

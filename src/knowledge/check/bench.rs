@@ -15,6 +15,8 @@ pub struct Bench<'a> {
     pub questions: &'a [Question],
     pub by_id: &'a HashMap<QuestionId, QuestionIx>,
     pub sources: &'a HashSet<String>,
+    /// What each question says it follows, before links are put into their places.
+    pub written: &'a [Option<QuestionIx>],
     pub problems: &'a mut Vec<Problem>,
 }
 
@@ -38,6 +40,14 @@ impl Bench<'_> {
         raw: Option<&RawCondition>,
     ) -> Option<Condition> {
         raw.and_then(|raw| self.condition(at, id, field, raw))
+    }
+
+    /// Whether a question follows another, directly or further down, by what stands written.
+    pub fn stands_below(&self, ix: QuestionIx, above: QuestionIx) -> bool {
+        let written = |ix: QuestionIx| self.written.get(ix.0).copied().flatten();
+        std::iter::successors(written(ix), |next| written(*next))
+            .take(self.questions.len())
+            .any(|next| next == above)
     }
 
     /// The place of a question, or a problem with the nearest name.

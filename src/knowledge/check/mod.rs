@@ -24,7 +24,7 @@ use findings::{Known, resolve_finding};
 use hazards::{resolve_cards, resolve_hazards};
 use items::{resolve_faults, resolve_items, resolve_settings};
 use parts::Parts;
-use questions::{Links, links_of, outline_questions};
+use questions::{Links, late, links_of, outline_questions};
 use visit::resolve_visit;
 
 pub use parts::read_all;
@@ -35,7 +35,10 @@ pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem
     let (mut questions, by_id) = outline_questions(&parts.stages, &stage_ids, problems);
     let sources: HashSet<String> = parts.sources.iter().map(|source| source.raw.id.to_string()).collect();
     let raws: Vec<&Placed<RawQuestion>> = parts.stages.iter().flat_map(|read| &read.questions).collect();
-    let mut bench = Bench { questions: &questions, by_id: &by_id, sources: &sources, problems };
+    let written: Vec<Option<QuestionIx>> =
+        raws.iter().map(|raw| raw.raw.follows.as_ref().and_then(|above| by_id.get(above).copied())).collect();
+    let written = &written[..];
+    let mut bench = Bench { questions: &questions, by_id: &by_id, sources: &sources, written, problems };
     let links: Vec<Links> = raws
         .iter()
         .enumerate()
@@ -44,7 +47,7 @@ pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem
     for (question, links) in questions.iter_mut().zip(links) {
         links.put_into(question);
     }
-    let mut bench = Bench { questions: &questions, by_id: &by_id, sources: &sources, problems };
+    let mut bench = Bench { questions: &questions, by_id: &by_id, sources: &sources, written, problems };
     for raw in raws {
         if let Some(picture) = &raw.raw.picture
             && !parts.pictures.iter().any(|known| known.raw.id == *picture)
@@ -137,6 +140,14 @@ fn resolve_gate(stage: usize, raw: &RawGate, placed: &Placed<RawStage>, bench: &
         }
         let good = bench.optional(placed, &raw.id, "good", need.good.as_ref());
         let bad = bench.optional(placed, &raw.id, "bad", need.bad.as_ref());
+        let first = questions.first().copied().unwrap_or(QuestionIx(0));
+        for (field, when) in [("good", &good), ("bad", &bad)] {
+            let behind = when.as_ref().map_or_else(Vec::new, |when| late(when, &|other| other >= first, bench));
+            for other in behind {
+                let message = format!("looks at {other}, which does not stand before the gate");
+                bench.problems.push(placed.problem(&raw.id, field, message));
+            }
+        }
         if let Some(check) = bench.question(placed, &raw.id, "check", &need.check) {
             needs.push(Need { check, good, bad, because: need.because.clone() });
         }

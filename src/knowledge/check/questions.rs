@@ -257,7 +257,7 @@ pub fn links_of(
         variants: variants_of(ix, placed, bench),
         needs: raw.needs.iter().filter_map(|need| bench.question(placed, id, "needs", need)).collect(),
         hazards: raw.hazards.iter().filter_map(|name| place_of(name, &known, (placed, id), bench)).collect(),
-        closes_unless: closes_unless_of(placed, bench),
+        closes_unless: closes_unless_of(ix, placed, bench),
     }
 }
 
@@ -278,16 +278,31 @@ fn variants_of(ix: QuestionIx, placed: &Placed<RawQuestion>, bench: &mut Bench<'
     variants
 }
 
-fn closes_unless_of(placed: &Placed<RawQuestion>, bench: &mut Bench<'_>) -> Vec<(ChoiceId, Condition)> {
+fn closes_unless_of(
+    ix: QuestionIx,
+    placed: &Placed<RawQuestion>,
+    bench: &mut Bench<'_>,
+) -> Vec<(ChoiceId, Condition)> {
     let (RawKind::One(choices) | RawKind::Many(choices) | RawKind::Each(choices)) = &placed.raw.kind else {
         return Vec::new();
     };
     let id = placed.raw.id.as_str();
-    let unless = |choice: &RawChoice| {
-        let raw = choice.closes_unless.as_ref()?;
-        Some((choice.id.clone(), bench.condition(placed, id, "closes-unless", raw)?))
-    };
-    choices.iter().filter_map(unless).collect()
+    let mut all = Vec::new();
+    for choice in choices {
+        let Some(raw) = &choice.closes_unless else { continue };
+        if choice.closes.is_empty() {
+            let message = "closes nothing, so there is nothing to leave open";
+            bench.problems.push(placed.problem(id, "closes-unless", message));
+        }
+        let Some(unless) = bench.condition(placed, id, "closes-unless", raw) else { continue };
+        // It is looked at once the follow-ups of its question are behind.
+        for other in late(&unless, &|other| other > ix && !bench.stands_below(other, ix), bench) {
+            let message = format!("looks at {other}, which is no follow-up and stands behind it");
+            bench.problems.push(placed.problem(id, "closes-unless", message));
+        }
+        all.push((choice.id.clone(), unless));
+    }
+    all
 }
 
 /// The question a follow-up follows, which must stand before it.
@@ -312,9 +327,11 @@ fn above_of(
 
 fn untold_of(ix: QuestionIx, placed: &Placed<RawQuestion>, bench: &mut Bench<'_>) -> Option<Untold> {
     let id = placed.raw.id.as_str();
-    let (choice, when) = match placed.raw.untold.as_ref()? {
-        RawUntold::Always(choice) => (choice, None),
-        RawUntold::Sometimes(some) => (&some.choice, bench.condition(placed, id, "untold", &some.when)),
+    let (choice, when, once_passed) = match placed.raw.untold.as_ref()? {
+        RawUntold::Always(choice) => (choice, None, false),
+        RawUntold::Sometimes(some) => {
+            (&some.choice, bench.optional(placed, id, "untold", some.when.as_ref()), some.once_passed)
+        }
     };
     let question = &bench.questions[ix.0];
     if question.choice(choice).is_none() || !matches!(question.kind, Kind::One(_)) {
@@ -324,29 +341,31 @@ fn untold_of(ix: QuestionIx, placed: &Placed<RawQuestion>, bench: &mut Bench<'_>
     if let Some(when) = &when {
         only_earlier(when, ix, placed, bench);
     }
-    Some(Untold { choice: choice.clone(), when })
+    Some(Untold { choice: choice.clone(), when, once_passed })
 }
 
 /// A question is asked by what stands before it, so that a path always ends.
 fn only_earlier(when: &Condition, ix: QuestionIx, placed: &Placed<RawQuestion>, bench: &mut Bench<'_>) {
-    let mut late = Vec::new();
-    when.visit(&mut |named| match named {
-        Named::Question(other) if other >= ix => late.push(bench.questions[other.0].id.to_string()),
-        Named::Question(_) => {}
-        Named::Measure(measure) => {
-            let reads = measure.about().reads.iter().filter_map(|id| bench.by_id.get(*id));
-            late.extend(
-                reads
-                    .filter(|other| **other >= ix)
-                    .map(|other| format!("{} (read by {})", bench.questions[other.0].id, measure.about().name)),
-            );
-        }
-    });
-    for other in late {
+    for other in late(when, &|other| other >= ix, bench) {
         bench.problems.push(placed.problem(
             placed.raw.id.as_str(),
             "when",
             format!("looks at {other}, which does not stand before it"),
         ));
     }
+}
+
+/// What a condition looks at that stands too late, in words.
+pub fn late(when: &Condition, too_late: &dyn Fn(QuestionIx) -> bool, bench: &Bench<'_>) -> Vec<String> {
+    let mut late = Vec::new();
+    when.visit(&mut |named| match named {
+        Named::Question(other) if too_late(other) => late.push(bench.questions[other.0].id.to_string()),
+        Named::Question(_) => {}
+        Named::Measure(measure) => {
+            let about = measure.about();
+            let reads = about.reads.iter().filter_map(|id| bench.by_id.get(*id)).filter(|other| too_late(**other));
+            late.extend(reads.map(|other| format!("{} (read by {})", bench.questions[other.0].id, about.name)));
+        }
+    });
+    late
 }

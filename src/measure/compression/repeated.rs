@@ -50,16 +50,37 @@ pub struct WetRise {
     pub by_cylinder: Vec<(usize, Fraction)>,
 }
 
-/// One value a cylinder: the mean of its two readings; one reading alone counts as it is.
-#[must_use]
-pub fn cylinders(first: &[Option<Psi>], second: &[Option<Psi>]) -> Vec<Option<Psi>> {
-    let at = |list: &[Option<Psi>], place: usize| list.get(place).copied().flatten();
-    (0..first.len().max(second.len()))
-        .map(|place| match (at(first, place), at(second, place)) {
-            (Some(one), Some(two)) => Some(Psi(f64::midpoint(one.0, two.0))),
-            (one, two) => one.or(two),
-        })
-        .collect()
+/// One value a cylinder, and what has to be said about how the rounds were used.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Rounds {
+    pub values: Vec<Option<Psi>>,
+    pub note: Option<&'static str>,
+}
+
+/// The means of two rounds that read the same cylinders; else the fuller round alone, since a mean of some
+/// cylinders beside a single reading of others would make an even motor look uneven.
+///
+/// # Errors
+/// Rounds of unequal length.
+pub fn cylinders(first: &[Option<Psi>], second: &[Option<Psi>]) -> Result<Rounds, String> {
+    if second.is_empty() {
+        return Ok(Rounds { values: first.to_vec(), note: None });
+    }
+    if first.len() != second.len() {
+        return Err(format!("the first round has {} readings and the second {}", first.len(), second.len()));
+    }
+    let read = |round: &[Option<Psi>]| round.iter().flatten().count();
+    let same = first.iter().zip(second).all(|(one, two)| one.is_some() == two.is_some());
+    Ok(if same {
+        let mean = |(one, two): (&Option<Psi>, &Option<Psi>)| Some(Psi(f64::midpoint((*one)?.0, (*two)?.0)));
+        Rounds { values: first.iter().zip(second).map(mean).collect(), note: None }
+    } else if read(second) > read(first) {
+        let note = Some("the rounds read different cylinders: the second, which is fuller, alone");
+        Rounds { values: second.to_vec(), note }
+    } else {
+        let note = Some("the rounds read different cylinders: the first alone");
+        Rounds { values: first.to_vec(), note }
+    })
 }
 
 /// Cylinders whose two readings are more than 5 psi or 4 % of the higher apart.

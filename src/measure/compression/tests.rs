@@ -57,8 +57,10 @@ fn the_average_of_the_first_published_case_is_140() {
 
 #[test]
 fn each_state_begins_where_the_design_says() {
-    let cases: [(&[f64], State); 14] = [
-        (&[120.0, 90.0], State::Uneven), // exactly 75 %
+    let cases: [(&[f64], State); 16] = [
+        (&[120.0, 90.0], State::Poor),    // exactly 75 %
+        (&[160.0, 136.0], State::Uneven), // exactly 85 %
+        (&[160.0, 135.9], State::Poor),
         (&[120.0, 89.9], State::Failed),
         (&[120.0, 110.0], State::Watch), // 10 apart
         (&[120.0, 109.9], State::Uneven),
@@ -83,16 +85,16 @@ fn the_working_is_one_a_buyer_can_follow() {
     let values = psi(&[178.0, 150.0]);
     assert_eq!(share(&values).expect("a share").how, "lowest 150 / highest 178 = 84.3 %");
     assert_eq!(spread(&values).expect("a spread").how, "highest 178 - lowest 150 = 28 psi");
-    assert_eq!(state(&values).expect("a state").how, "lowest 150 / highest 178 = 84.3 %, 28 psi apart: under 90 %");
+    assert_eq!(state(&values).expect("a state").how, "lowest 150 / highest 178 = 84.3 %, 28 psi apart: under 85 %");
 }
 
 #[test]
 fn unread_cylinders_leave_a_bad_state_and_take_a_good_one() {
     assert!(state(&partly(&[178.0, 0.0, 176.0])).is_err());
     assert!(state(&partly(&[120.0, 0.0, 113.0])).is_err());
-    let uneven = state(&partly(&[178.0, 0.0, 150.0])).expect("a state");
-    assert_eq!(uneven.value, State::Uneven);
-    assert!(uneven.how.ends_with("; cylinder 2 not read"));
+    let poor = state(&partly(&[178.0, 0.0, 150.0])).expect("a state");
+    assert_eq!(poor.value, State::Poor);
+    assert!(poor.how.ends_with("; cylinder 2 not read"));
     let failed = state(&partly(&[178.0, 0.0, 0.0, 100.0])).expect("a state");
     assert_eq!(failed.value, State::Failed);
     assert!(failed.how.ends_with("; cylinders 2 and 3 not read"));
@@ -114,11 +116,29 @@ fn a_dead_cylinder_is_a_reading_and_a_dead_gauge_is_not() {
 }
 
 #[test]
-fn a_cylinder_is_the_mean_of_its_readings() {
-    let first = [Some(Psi(100.0)), None, Some(Psi(90.0)), None];
-    let second = [Some(Psi(110.0)), Some(Psi(120.0)), None, None];
-    assert_eq!(cylinders(&first, &second), [Some(Psi(105.0)), Some(Psi(120.0)), Some(Psi(90.0)), None]);
-    assert_eq!(cylinders(&first, &[]), first);
+fn a_cylinder_is_the_mean_of_rounds_that_read_the_same() {
+    let values = |first: &[f64], second: &[f64]| cylinders(&partly(first), &partly(second)).map(|it| it.values);
+    assert_eq!(values(&[100.0, 0.0, 90.0], &[110.0, 0.0, 92.0]), Ok(partly(&[105.0, 0.0, 91.0])));
+    assert_eq!(values(&[100.0, 90.0], &[]), Ok(psi(&[100.0, 90.0])));
+}
+
+#[test]
+fn rounds_that_read_different_cylinders_are_not_mixed() {
+    let both = |first: &[f64], second: &[f64]| cylinders(&partly(first), &partly(second)).expect("rounds");
+    let fuller = both(&[126.0, 129.0, 126.0], &[105.0, 0.0, 105.0]);
+    assert_eq!(fuller.values, psi(&[126.0, 129.0, 126.0]));
+    assert!(fuller.note.expect("a note").contains("the first alone"));
+    assert_eq!(state_of(&[126.0, 129.0, 126.0]), State::Even);
+    let second = both(&[105.0, 0.0, 105.0], &[126.0, 129.0, 126.0]);
+    assert_eq!(second.values, psi(&[126.0, 129.0, 126.0]));
+    assert!(second.note.expect("a note").contains("the second"));
+    assert_eq!(both(&[100.0, 0.0], &[0.0, 120.0]).values, partly(&[100.0, 0.0]), "as full: the first");
+}
+
+#[test]
+fn rounds_of_unequal_length_are_refused() {
+    let told = cylinders(&psi(&[100.0, 101.0]), &psi(&[100.0])).expect_err("no rounds");
+    assert_eq!(told, "the first round has 2 readings and the second 1");
 }
 
 #[test]
@@ -140,28 +160,36 @@ fn low_is_measured_from_the_highest() {
     assert!(low_cylinders(&psi(&[150.0])).is_empty());
 }
 
+fn together(values: &[Option<Psi>], heads: &[&[usize]]) -> Result<Option<[usize; 2]>, String> {
+    let heads: Vec<Vec<usize>> = heads.iter().map(|head| head.to_vec()).collect();
+    low_together(values, Some(&heads)).map(|found| found.value)
+}
+
 #[test]
-fn low_cylinders_that_share_a_head_are_found() {
+fn two_low_cylinders_next_to_each_other_in_a_head_are_found() {
     let values = psi(&[150.0, 110.0, 108.0, 149.0]);
-    let together = |heads: &[&[usize]]| {
-        let heads: Vec<Vec<usize>> = heads.iter().map(|head| head.to_vec()).collect();
-        low_together(&values, Some(&heads)).map(|found| found.value)
-    };
-    assert_eq!(together(&[&[2, 3], &[1, 4]]), Ok(true));
-    assert_eq!(together(&[&[1, 3], &[2, 4]]), Ok(false));
-    assert_eq!(together(&[&[1, 2, 3, 4]]), Ok(true));
+    assert_eq!(together(&values, &[&[2, 3], &[1, 4]]), Ok(Some([2, 3])));
+    assert_eq!(together(&values, &[&[1, 3], &[2, 4]]), Ok(None));
+    assert_eq!(together(&values, &[&[1, 2, 3, 4]]), Ok(Some([2, 3])));
+    assert_eq!(together(&values, &[&[2, 1, 3]]), Ok(None), "one head, with another between them");
     // Cylinder 3 has no head named, and cylinder 2 shares its own with 1 only.
-    assert_eq!(together(&[&[1, 2]]), Ok(false));
-    assert_eq!(together(&[&[1, 4]]), Err("which head cylinders 2 and 3 belong to is not known".to_owned()));
+    assert_eq!(together(&values, &[&[1, 2]]), Ok(None));
+    assert_eq!(
+        together(&values, &[&[1, 4]]),
+        Err("which head cylinders 2 and 3 belong to is not known".to_owned())
+    );
     assert!(low_together(&values, None).is_err());
 }
 
 #[test]
-fn one_low_cylinder_is_not_together_with_any() {
+fn only_exactly_two_low_ones_are_together() {
     let one = low_together(&psi(&[150.0, 110.0, 149.0]), None).expect("an answer");
-    assert!(!one.value);
-    assert_eq!(one.how, "only cylinder 2 is low");
+    assert_eq!((one.value, one.how.as_str()), (None, "only cylinder 2 is low"));
+    assert_eq!(together(&psi(&[150.0, 110.0, 110.0, 110.0]), &[&[1, 2, 3, 4]]), Ok(None));
     assert!(low_together(&partly(&[150.0, 110.0, 0.0]), None).is_err());
+    // A third one that nobody read could be low too; two apart stay apart whatever it reads.
+    assert!(together(&partly(&[150.0, 110.0, 110.0, 0.0]), &[&[1, 2, 3, 4]]).is_err());
+    assert_eq!(together(&partly(&[150.0, 110.0, 110.0, 0.0]), &[&[1, 3], &[2, 4]]), Ok(None));
     assert!(low_together(&psi(&[150.0]), None).is_err());
 }
 
@@ -192,22 +220,65 @@ fn a_low_cylinder_without_a_wet_reading_is_left_out() {
 #[test]
 fn less_is_expected_higher_up() {
     let air = air_ratio(Metres(1000.0)).expect("a ratio").value;
-    let told = expected(Psi(120.0), &air).expect("a figure");
+    let told = expected(Psi(120.0), Some(&air)).expect("a figure");
     assert!((told.value.expected.0 - 106.44).abs() < 0.005);
     assert!(told.value.chart > told.value.expected);
     assert_eq!(told.how, "factory 120 psi x 0.887 = 106 psi here (by a density chart 109)");
+    let unknown = expected(Psi(120.0), None).expect("a figure");
+    assert_eq!(unknown.value.expected, Psi(120.0));
+    assert!(unknown.how.contains("height is not known"));
+    assert!(expected(Psi(0.0), None).is_err());
+}
+
+fn bench(factory: Option<f64>) -> Bench {
+    let expected = factory.map(|factory| expected(Psi(factory), None).expect("a figure").value);
+    Bench { expected, air: None, cold_block: false, decompressor: false }
+}
+
+fn low_of(values: &[f64], bench: &Bench) -> AllLow {
+    all_low(&psi(values), bench).expect("an answer").value
 }
 
 #[test]
-fn all_low_needs_even_readings_under_nine_tenths() {
-    let low = |values: &[f64]| all_low(&psi(values), Psi(120.0)).map(|found| found.value);
-    assert_eq!(low(&[107.0, 109.0]), Ok(false)); // exactly 90 %
-    assert_eq!(low(&[107.0, 108.0]), Ok(true));
-    assert_eq!(low(&[100.0, 107.0]), Ok(true)); // watch
-    assert_eq!(low(&[80.0, 100.0]), Ok(false)); // uneven
-    assert_eq!(low(&[60.0, 100.0]), Ok(false)); // failed
-    assert!(all_low(&partly(&[100.0, 0.0, 101.0]), Psi(120.0)).is_err());
-    assert!(all_low(&psi(&[100.0, 100.0]), Psi(0.0)).is_err());
+fn the_whole_motor_is_low_against_the_factory_figure() {
+    let warm = bench(Some(120.0));
+    let cold = Bench { cold_block: true, ..warm };
+    for (highest, on_warm, on_cold) in [
+        (108.0, AllLow::No, AllLow::No), // exactly 90 %
+        (107.9, AllLow::Low, AllLow::No),
+        (102.0, AllLow::Low, AllLow::No), // exactly 85 %
+        (101.9, AllLow::Low, AllLow::Low),
+        (90.0, AllLow::Low, AllLow::Low), // exactly 75 %
+        (89.9, AllLow::Far, AllLow::Far),
+    ] {
+        assert_eq!(low_of(&[60.0, highest], &warm), on_warm, "{highest}");
+        assert_eq!(low_of(&[highest], &cold), on_cold, "one cylinder, {highest}");
+    }
+}
+
+#[test]
+fn a_dead_engine_is_low_without_a_factory_figure_too() {
+    let bare = bench(None);
+    assert_eq!(low_of(&[90.0], &bare), AllLow::No);
+    assert_eq!(low_of(&[89.9], &bare), AllLow::Low);
+    assert_eq!(low_of(&[60.0, 59.0], &bare), AllLow::Low);
+    assert_eq!(low_of(&[59.9, 59.0], &bare), AllLow::Far);
+    assert_eq!(low_of(&[0.0], &bare), AllLow::Far);
+    let rope = Bench { decompressor: true, ..bare };
+    assert_eq!(low_of(&[60.0], &rope), AllLow::No);
+    assert_eq!(low_of(&[30.0], &rope), AllLow::Low);
+    assert_eq!(low_of(&[29.9], &rope), AllLow::Far);
+    // US Standard Atmosphere 1976, computed: 0.78456 at 2000 m; 75 psi there are 95.6 at the sea.
+    let high = Bench { air: Some(Fraction(0.784_56)), ..bare };
+    assert_eq!(low_of(&[75.0], &high), AllLow::No);
+    assert!(all_low(&psi(&[75.0]), &bare).expect("an answer").how.contains("taken as sea level"));
+}
+
+#[test]
+fn an_unread_cylinder_can_only_lift_the_highest() {
+    assert_eq!(all_low(&partly(&[100.0, 0.0]), &bench(None)).map(|it| it.value), Ok(AllLow::No));
+    assert!(all_low(&partly(&[80.0, 0.0]), &bench(None)).is_err());
+    assert!(all_low(&[None], &bench(None)).is_err());
 }
 
 // FAA AC 43.13-1B paragraph 8-14, read.

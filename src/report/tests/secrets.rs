@@ -59,7 +59,7 @@ fn numbers_for_seller(judgement: &Judgement<'_>) -> BTreeSet<String> {
             let value = match judgement.path.live.standing(*ix) {
                 // One choice a cylinder is told by their numbers.
                 crate::answers::Standing::Value(crate::answers::Value::Each(all)) => {
-                    (1..=all.len()).map(|number| format!("{number} ")).collect()
+                    (1..=all.choices().len()).map(|number| format!("{number} ")).collect()
                 }
                 crate::answers::Standing::Value(value) => value.to_text(),
                 _ => String::new(),

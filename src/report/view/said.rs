@@ -40,7 +40,7 @@ impl Scene<'_, '_> {
             Value::Many(choices) => {
                 choices.iter().map(|choice| label(question, choice)).collect::<Vec<_>>().join("; ")
             }
-            Value::Each(choices) => each_said(question, choices),
+            Value::Each(each) => each_said(question, each.choices()),
             Value::Money(sum) => self.purse.exact(*sum),
             Value::Prices(prices) => {
                 words::list(&prices.iter().map(|price| self.purse.exact(*price)).collect::<Vec<_>>())

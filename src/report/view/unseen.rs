@@ -109,7 +109,10 @@ fn ends(scene: &Scene<'_, '_>) -> Vec<EndSaid> {
         let shut: Vec<String> = ended.shut.iter().map(|ix| scene.brief(*ix).to_owned()).collect();
         EndSaid {
             brief: words::capital(&question.brief),
-            said: scene.value_said(question, &Value::One(ended.choice.clone())),
+            said: match &ended.choice {
+                Some(choice) => scene.value_said(question, &Value::One(choice.clone())),
+                None => scene.seen(ended.after).map_or_else(String::new, |seen| seen.said),
+            },
             because: words::sentence(&ended.because),
             shut: (!shut.is_empty()).then(|| words::list(&shut)),
         }

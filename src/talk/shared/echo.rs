@@ -25,9 +25,9 @@ pub fn in_words(question: &Question, said: &Said) -> String {
         Said::NotDone(reason) => format!("not done: {reason}"),
         Said::Value(Value::One(choice)) => label(choice),
         Said::Value(Value::Many(choices)) => choices.iter().map(label).collect::<Vec<_>>().join("; "),
-        Said::Value(Value::Each(choices)) => match choices.as_slice() {
-            [all] => format!("all alike: {}", label(all)),
-            each => numbered(each.iter().map(label)),
+        Said::Value(Value::Each(each)) => match each.alike() {
+            Some(all) => format!("all alike: {}", label(all)),
+            None => numbered(each.choices().iter().map(label)),
         },
         Said::Value(Value::Prices(prices)) => prices.iter().map(f64::to_string).collect::<Vec<_>>().join(", "),
         Said::Value(Value::Text(text)) => text.clone(),

@@ -1,0 +1,284 @@
+//! The path over a trial stage of its own behind the shipped ones, so that no test hangs on their texts.
+
+use jiff::civil::Date;
+use serde_json::{Value as Json, json};
+
+use super::{Path, State, walk};
+use crate::answers::{Each, Record, Said, Standing, Value};
+use crate::knowledge::{
+    AnswerTest, Condition, FaultIx, File, Instead, Knowledge, QuestionIx, Strength, embedded_files, parse_files,
+};
+
+const TODAY: Date = jiff::civil::date(2026, 5, 1);
+
+fn one(id: &str, choices: &Json, more: &Json) -> Json {
+    question(id, &json!({ "one": choices }), more)
+}
+
+fn question(id: &str, kind: &Json, more: &Json) -> Json {
+    let mut all =
+        json!({ "id": id, "kind": kind, "brief": id, "ask": format!("{id}?"), "why": "It tells.", "minutes": 1 });
+    let (Json::Object(all_fields), Json::Object(more)) = (&mut all, more) else { panic!("objects") };
+    all_fields.extend(more.clone());
+    all
+}
+
+fn choice(id: &str) -> Json {
+    json!({ "id": id, "label": format!("it is {id}") })
+}
+
+fn closing(id: &str, closes: &str, unless: Option<&Json>) -> Json {
+    let mut choice = json!({ "id": id, "label": format!("it is {id}"), "closes": [closes], "because": format!("{id} ends it.") });
+    if let Some(unless) = unless {
+        choice["closes-unless"] = unless.clone();
+    }
+    choice
+}
+
+/// The shipped data with trial stages behind it: `trial`, `trial-run` with gates, `trial-end`.
+fn trial(questions: &[Json], run: &[Json], gates: &Json) -> Knowledge {
+    let stage = |id: &str, gates: &Json, questions: &[Json]| {
+        let about = json!({ "id": id, "title": id, "about": "A trial.", "gates": gates });
+        let text = json!({ "stage": about, "questions": questions, "findings": [] }).to_string();
+        text
+    };
+    let mut files = embedded_files();
+    let end = [one("t-end", &json!([choice("yes"), choice("no")]), &json!({}))];
+    for (name, text) in [
+        ("96-trial.json", stage("trial", &json!([]), questions)),
+        ("97-trial-run.json", stage("trial-run", gates, run)),
+        ("98-trial-end.json", stage("trial-end", &json!([]), &end)),
+    ] {
+        files.push(File { name: name.into(), text });
+    }
+    files.sort_by(|a, b| a.name.cmp(&b.name));
+    parse_files(&files).expect("the trial stages are sound")
+}
+
+fn said(knowledge: &Knowledge, answers: &[(&str, &str)]) -> Record {
+    let mut record = Record::new(knowledge);
+    for (id, choice) in answers {
+        record.say(at(knowledge, id), Said::Value(Value::One((*choice).into())));
+    }
+    record
+}
+
+fn at(knowledge: &Knowledge, id: &str) -> QuestionIx {
+    knowledge.find(id).expect("a question of the trial")
+}
+
+fn on_path(path: &Path<'_>, id: &str) -> bool {
+    path.step(at(path.knowledge, id)).is_some()
+}
+
+fn names(path: &Path<'_>, questions: &[QuestionIx]) -> Vec<String> {
+    questions.iter().map(|ix| path.knowledge.question(*ix).id.to_string()).collect()
+}
+
+fn gated() -> Knowledge {
+    let looks = ["t-leak", "t-oil"]
+        .map(|id| one(id, &json!([choice("good"), choice("bad"), choice("unknown")]), &json!({})));
+    let run = ["t-start", "t-full", "t-after"].map(|id| one(id, &json!([choice("yes"), choice("no")]), &json!({})));
+    let need = |check: &str| json!({ "check": check, "good": { "answer": check, "is": "good" }, "bad": { "answer": check, "is": "bad" }, "because": format!("{check} first.") });
+    let full = json!([{ "check": "t-start", "good": { "answer": "t-start", "is": "yes" }, "bad": { "answer": "t-start", "is": "no" }, "because": "It must start." }]);
+    trial(
+        &looks,
+        &run,
+        &json!([{ "id": "start", "needs": [need("t-leak"), need("t-oil")] }, { "id": "full", "questions": ["t-full"], "needs": full }]),
+    )
+}
+
+#[test]
+fn a_missing_look_holds_a_gate_and_is_offered_again() {
+    let data = gated();
+    let record = said(&data, &[("t-leak", "good"), ("t-oil", "unknown"), ("t-start", "yes")]);
+    let path = walk(&data, &record, TODAY);
+    assert!(!on_path(&path, "t-start") && !on_path(&path, "t-full"));
+    assert!(on_path(&path, "t-end"), "what comes after is still asked");
+    assert_eq!(path.live.standing(at(&data, "t-start")), Standing::MayApply);
+    assert!(path.ended.is_empty());
+    let [held] = path.held.as_slice() else { panic!("one look is missing: {:?}", path.held) };
+    assert_eq!((held.gate.as_str(), held.check), ("start", at(&data, "t-oil")));
+    assert_eq!(names(&path, &held.questions), ["t-start", "t-full", "t-after"]);
+    assert_eq!(path.asleep(), [at(&data, "t-start")]);
+}
+
+#[test]
+fn a_bad_value_shuts_a_gate_with_its_reason() {
+    let data = gated();
+    let record = said(&data, &[("t-leak", "bad"), ("t-oil", "bad")]);
+    let path = walk(&data, &record, TODAY);
+    assert!(path.held.is_empty() && !on_path(&path, "t-start"));
+    let told: Vec<_> =
+        path.ended.iter().map(|ended| (ended.after, ended.closes[0].as_str(), ended.because.as_str())).collect();
+    assert_eq!(
+        told,
+        [(at(&data, "t-leak"), "trial-run", "t-leak first."), (at(&data, "t-oil"), "trial-run", "t-oil first.")]
+    );
+    assert_eq!(names(&path, &path.ended[0].shut), ["t-start", "t-full", "t-after"]);
+    // One bad value is enough, whatever else is missing.
+    let one_bad = walk(&data, &record, TODAY).ended.len();
+    assert_eq!(one_bad, 2);
+    let record = said(&data, &[("t-leak", "bad")]);
+    let path = walk(&data, &record, TODAY);
+    assert_eq!((path.ended.len(), path.held.len()), (1, 0));
+}
+
+#[test]
+fn a_gate_before_a_part_shuts_only_that_part() {
+    let data = gated();
+    let good = [("t-leak", "good"), ("t-oil", "good")];
+    let record = said(&data, &[&good[..], &[("t-start", "no")]].concat());
+    let path = walk(&data, &record, TODAY);
+    assert!(on_path(&path, "t-start") && !on_path(&path, "t-full") && on_path(&path, "t-after"));
+    assert_eq!(path.ended.len(), 1);
+    assert_eq!(path.ended[0].closes, ["trial-run"]);
+    assert_eq!(names(&path, &path.ended[0].shut), ["t-full"]);
+    let record = said(&data, &good);
+    let path = walk(&data, &record, TODAY);
+    assert_eq!(path.held.len(), 1);
+    assert!(on_path(&path, "t-after") && !on_path(&path, "t-full"));
+    let record = said(&data, &[&good[..], &[("t-start", "yes")]].concat());
+    assert!(on_path(&walk(&data, &record, TODAY), "t-full"));
+}
+
+#[test]
+fn what_a_mechanic_read_stands_whatever_is_shut() {
+    let data = gated();
+    let mut record = said(&data, &[("t-leak", "bad")]);
+    record.say_for_mechanic(at(&data, "t-start"), Said::Value(Value::One("yes".into())));
+    let path = walk(&data, &record, TODAY);
+    assert!(on_path(&path, "t-start") && !on_path(&path, "t-after"));
+    record.say(at(&data, "t-start"), Said::Value(Value::One("yes".into())));
+    assert!(!on_path(&walk(&data, &record, TODAY), "t-start"), "the buyer's own word takes its place");
+}
+
+fn plugs() -> Knowledge {
+    let kind = json!({ "each": [choice("t-tan"), closing("t-oily", "trial-run", None), closing("t-metal", "trial-end", None)] });
+    let run = [one("t-start", &json!([choice("yes"), choice("no")]), &json!({}))];
+    trial(&[question("t-plugs", &kind, &json!({}))], &run, &json!([]))
+}
+
+fn listed(all: &[&str]) -> Said {
+    Said::Value(Value::Each(Each::Listed(all.iter().map(|id| (*id).into()).collect())))
+}
+
+#[test]
+fn every_closing_choice_of_a_list_ends_what_it_ends() {
+    let data = plugs();
+    let mut record = Record::new(&data);
+    record.say(at(&data, "t-plugs"), listed(&["t-oily", "t-metal"]));
+    let path = walk(&data, &record, TODAY);
+    let ends: Vec<&str> = path.ended.iter().map(|ended| ended.because.as_str()).collect();
+    assert_eq!(ends, ["t-oily ends it.", "t-metal ends it."]);
+    assert!(!on_path(&path, "t-start") && !on_path(&path, "t-end"));
+}
+
+#[test]
+fn a_list_keeps_the_length_it_was_typed_with() {
+    let data = plugs();
+    let state = |cylinders: u32, said: Said| {
+        let mut record = Record::new(&data);
+        record.say(at(&data, "cylinders"), Said::Value(Value::Count(cylinders)));
+        record.say(at(&data, "t-plugs"), said);
+        walk(&data, &record, TODAY).step(at(&data, "t-plugs")).expect("on the path").state
+    };
+    assert_eq!(state(2, listed(&["t-tan", "t-tan"])), State::Value);
+    assert_eq!(state(4, listed(&["t-tan", "t-tan"])), State::Open, "nobody saw the other two");
+    assert_eq!(state(4, Said::Value(Value::Each(Each::All("t-tan".into())))), State::Value);
+}
+
+#[test]
+fn a_follow_up_can_undo_an_end() {
+    let undone = json!({ "answer": "t-story", "is": "innocent" });
+    let stick = one("t-stick", &json!([choice("dry"), closing("wet", "trial-run", Some(&undone))]), &json!({}));
+    let when = json!({ "answer": "t-stick", "is": "wet" });
+    let story = one(
+        "t-story",
+        &json!([choice("innocent"), choice("none")]),
+        &json!({ "follows": "t-stick", "when": when }),
+    );
+    let run = [one("t-start", &json!([choice("yes"), choice("no")]), &json!({}))];
+    let data = trial(&[stick, story], &run, &json!([]));
+    let ends = |answers: &[(&str, &str)]| walk(&data, &said(&data, answers), TODAY).ended.len();
+    assert_eq!(ends(&[("t-stick", "wet")]), 1, "a story nobody told undoes nothing");
+    assert_eq!(ends(&[("t-stick", "wet"), ("t-story", "none")]), 1);
+    assert_eq!(ends(&[("t-stick", "wet"), ("t-story", "innocent")]), 0);
+}
+
+#[test]
+fn an_open_second_look_reads_as_the_worst_once_it_was_passed() {
+    let untold = json!({ "choice": "still", "when": { "answer": "t-stick", "is": "empty" }, "once-passed": true });
+    let stick = one("t-stick", &json!([choice("full"), choice("empty")]), &json!({}));
+    let again = one("t-again", &json!([choice("right"), choice("still")]), &json!({ "untold": untold }));
+    let told = one("t-told", &json!([choice("yes"), choice("no")]), &json!({ "told": true }));
+    let later = one("t-later", &json!([choice("yes"), choice("no")]), &json!({}));
+    let data = trial(
+        &[stick, again, told, later],
+        &[one("t-start", &json!([choice("yes"), choice("no")]), &json!({}))],
+        &json!([]),
+    );
+    let reads = |answers: &[(&str, &str)], again: Option<Said>| {
+        let mut record = said(&data, answers);
+        if let Some(again) = again {
+            record.say(at(&data, "t-again"), again);
+        }
+        matches!(walk(&data, &record, TODAY).live.standing(at(&data, "t-again")), Standing::Silent(Some(choice)) if *choice == "still")
+    };
+    assert!(!reads(&[("t-stick", "empty")], None), "it comes next: not yet");
+    assert!(!reads(&[("t-stick", "empty"), ("t-told", "yes")], None), "what the seller said passes nothing");
+    assert!(reads(&[("t-stick", "empty"), ("t-later", "yes")], None));
+    assert!(reads(&[("t-stick", "empty")], Some(Said::CantTell)));
+    assert!(reads(&[("t-stick", "empty")], Some(Said::NotDone(String::new()))));
+    assert!(!reads(&[("t-stick", "full"), ("t-later", "yes")], None));
+}
+
+#[test]
+fn texts_and_minutes_fit_the_motor() {
+    let rope =
+        json!({ "when": { "answer": "start", "is": "rope" }, "ask": "Does the rope pull?", "do": "Pull slowly." });
+    let more = json!({ "variants": [rope], "do": "Turn the key.", "minutes": 2, "minutes-cylinder": 1.5 });
+    let crank = one("t-crank", &json!([choice("yes"), choice("no")]), &more);
+    let data = trial(&[crank], &[one("t-start", &json!([choice("yes"), choice("no")]), &json!({}))], &json!([]));
+    let question = data.question(at(&data, "t-crank"));
+    let mut record = said(&data, &[("start", "electric")]);
+    let path = walk(&data, &record, TODAY);
+    let texts = path.view().texts(question);
+    assert_eq!((texts.ask, texts.act, texts.brief), ("t-crank?", Some("Turn the key."), "t-crank"));
+    assert!((path.view().minutes(question) - 8.0).abs() < 1e-12, "unknown cylinders count as four");
+    record = said(&data, &[("start", "rope")]);
+    record.say(at(&data, "cylinders"), Said::Value(Value::Count(1)));
+    let path = walk(&data, &record, TODAY);
+    let texts = path.view().texts(question);
+    assert_eq!((texts.ask, texts.act, texts.why), ("Does the rope pull?", Some("Pull slowly."), "It tells."));
+    assert!((path.view().minutes(question) - 3.5).abs() < 1e-12);
+}
+
+#[test]
+fn evidence_words_of_a_case_take_the_place_of_the_usual_ones() {
+    let data = gated();
+    let mut finding = data.findings[0].clone();
+    let fault = FaultIx(0);
+    finding.speaks_for = vec![(fault, Strength::Strong)];
+    finding.against = Vec::new();
+    let when = |answers: &[(&str, &str)]| {
+        let record = said(&data, answers);
+        let path = walk(&data, &record, TODAY);
+        path.view().words_in_force(&finding).0.first().map(|(_, strength)| *strength)
+    };
+    assert_eq!(when(&[("t-leak", "bad")]), Some(Strength::Strong));
+    let test = AnswerTest::AnyOf(vec!["bad".into()]);
+    finding.instead = vec![Instead {
+        when: Condition::Answer(at(&data, "t-leak"), test),
+        speaks_for: vec![(fault, Strength::Hint)],
+        against: Vec::new(),
+    }];
+    let when = |answers: &[(&str, &str)]| {
+        let record = said(&data, answers);
+        let path = walk(&data, &record, TODAY);
+        path.view().words_in_force(&finding).0.first().map(|(_, strength)| *strength)
+    };
+    assert_eq!(when(&[("t-leak", "bad")]), Some(Strength::Hint));
+    assert_eq!(when(&[("t-leak", "good")]), Some(Strength::Strong));
+    assert_eq!(when(&[]), Some(Strength::Strong), "what nobody knows changes nothing");
+}
