@@ -7,7 +7,7 @@ use serde_json::{Map, Value, json};
 
 use crate::judge::{Fired, Judgement};
 use crate::knowledge::{FindingIx, Question, Telling};
-use crate::measure::Figure;
+use crate::measure::{Figure, Outcome};
 use crate::path::{Path, State};
 
 use super::view::is_farewell;
@@ -31,7 +31,7 @@ pub fn render(judgement: &Judgement<'_>, meta: &Meta<'_>, audience: Audience) ->
     }
     all.insert("path".into(), path(&judgement.path, buyer));
     all.insert("ended".into(), ended(&judgement.path));
-    all.insert("measures".into(), measures(judgement));
+    all.insert("measures".into(), measures(judgement, buyer));
     all.insert("findings".into(), findings(judgement, audience == Audience::Seller));
     if audience != Audience::Seller {
         let ids = judgement.findings.not_ruled_out.iter().map(|ix| finding_id(judgement, *ix));
@@ -85,9 +85,10 @@ fn ended(path: &Path<'_>) -> Value {
     ends.collect()
 }
 
-fn measures(judgement: &Judgement<'_>) -> Value {
+/// All measures; one that reads what the buyer keeps to himself is left out for other readers.
+fn measures(judgement: &Judgement<'_>, buyer: bool) -> Value {
     let mut all = Map::new();
-    for outcome in &judgement.measures {
+    for outcome in judgement.measures.iter().filter(|outcome| buyer || !is_private(judgement, outcome)) {
         let about = outcome.id.about();
         let value = match outcome.figure {
             Some(Figure::Number(number)) => json!(number),
@@ -98,6 +99,12 @@ fn measures(judgement: &Judgement<'_>) -> Value {
         all.insert(about.name.into(), json!({ "value": value, "unit": unit, "how": outcome.how }));
     }
     Value::Object(all)
+}
+
+fn is_private(judgement: &Judgement<'_>, outcome: &Outcome) -> bool {
+    let knowledge = judgement.knowledge();
+    let reads = outcome.id.about().reads.iter().filter_map(|id| knowledge.find(id));
+    reads.into_iter().any(|ix| knowledge.question(ix).private)
 }
 
 fn findings(judgement: &Judgement<'_>, for_seller: bool) -> Value {

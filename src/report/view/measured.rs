@@ -58,7 +58,11 @@ pub struct Bar {
 impl Measured {
     pub(super) fn of(scene: &Scene<'_, '_>) -> Self {
         let live = &scene.path().live;
-        let outcomes = &scene.judgement.measures;
+        let told = |outcome: &&Outcome| {
+            let reads = outcome.id.about().reads.iter().filter_map(|id| scene.knowledge().find(id));
+            reads.into_iter().all(|ix| scene.may_tell(ix))
+        };
+        let outcomes: Vec<Outcome> = scene.judgement.measures.iter().filter(told).cloned().collect();
         let said = |outcome: &Outcome| {
             let about = outcome.id.about();
             let figure = figure_said(about, outcome.figure?, live);
@@ -66,7 +70,7 @@ impl Measured {
         };
         Self {
             figures: outcomes.iter().filter_map(said).collect(),
-            lacking: lacking(outcomes, live),
+            lacking: lacking(&outcomes, live),
             compression: bars_of(scene),
             readings: readings(scene),
         }
