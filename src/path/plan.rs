@@ -59,9 +59,7 @@ impl Plan {
 /// Minutes of a look on this motor: a base, and so much for each cylinder (unknown: two).
 #[must_use]
 pub fn minutes_of(path: &Path<'_>, ix: QuestionIx) -> f64 {
-    let question = path.knowledge.question(ix);
-    let cylinders = path.live.cylinders().unwrap_or(2);
-    question.minutes + question.minutes_cylinder * cylinders as f64
+    path.view().minutes(path.knowledge.question(ix))
 }
 
 /// Whether a question is looked at beside the motor.

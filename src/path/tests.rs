@@ -245,7 +245,7 @@ fn texts_and_minutes_fit_the_motor() {
     let path = walk(&data, &record, TODAY);
     let texts = path.view().texts(question);
     assert_eq!((texts.ask, texts.act, texts.brief), ("t-crank?", Some("Turn the key."), "t-crank"));
-    assert!((path.view().minutes(question) - 8.0).abs() < 1e-12, "unknown cylinders count as four");
+    assert!((path.view().minutes(question) - 5.0).abs() < 1e-12, "unknown cylinders count as two");
     record = said(&data, &[("start", "rope")]);
     record.say(at(&data, "cylinders"), Said::Value(Value::Count(1)));
     let path = walk(&data, &record, TODAY);

@@ -19,7 +19,7 @@ pub struct Texts<'k> {
 pub type WordsInForce<'k> = (&'k [(FaultIx, Strength)], &'k [(FaultIx, Strength)]);
 
 /// Cylinders reckoned with while their number is not known.
-const CYLINDERS_UNKNOWN: f64 = 4.0;
+const CYLINDERS_UNKNOWN: f64 = 2.0;
 
 impl View<'_, '_> {
     /// The usual texts of a question, or those of the first variant whose condition is yes; what a variant leaves out
