@@ -177,6 +177,12 @@ pub enum Questions {
     Schema,
     /// Copy the files built in to a folder, to change them
     Copy { folder: PathBuf },
+    /// How typed words would be read: lines of question TAB text in; the same with taken, asks or unread, and the choices, out
+    #[command(after_help = "Example:\n  printf 'gear-oil\\tlike a latte\\n' | skeg questions read")]
+    Read {
+        /// Read from this file instead of standard input
+        file: Option<PathBuf>,
+    },
 }
 
 fn minutes(text: &str) -> Result<f64, String> {

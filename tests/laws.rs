@@ -250,7 +250,7 @@ proptest! {
         let record = random_record(&picks);
         for (ix, answer) in record.entries() {
             if let Some(Said::Value(value)) = &answer.said {
-                let context = skeg::answers::Context { wanted: None, year: 2026, currency: None };
+                let context = skeg::answers::Context { wanted: None, year: 2026, currency: None, reader: None };
                 let again = skeg::answers::parse_answer(knowledge().question(ix), &value.to_text(), &context);
                 prop_assert_eq!(again.map(|read| read.said), Ok(Said::Value(value.clone())), "{}", knowledge().question(ix).id);
             }

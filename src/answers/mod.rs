@@ -6,11 +6,12 @@
 
 mod live;
 pub mod parse;
+pub mod reading;
 mod record;
 mod special;
 mod value;
 
 pub use live::{Live, Standing};
-pub use parse::{Context, Refusal, Typed, parse_answer};
+pub use parse::{Context, Proposal, Refusal, Typed, parse_answer};
 pub use record::{Answer, Outcome, Record, Said, Settled};
 pub use value::{Each, Value};

@@ -1,6 +1,6 @@
 //! What the buyer said, question by question: values, "can't tell", "not done"; notes and photos beside them.
 
-use crate::knowledge::{Knowledge, QuestionIx};
+use crate::knowledge::{Choice, Knowledge, Question, QuestionIx};
 
 use super::value::Value;
 
@@ -11,6 +11,20 @@ pub enum Said {
     CantTell,
     /// With the reason, which may be empty.
     NotDone(String),
+}
+
+impl Said {
+    /// The first choice in it that closes something or brings a stop.
+    #[must_use]
+    pub fn ending<'q>(&self, question: &'q Question) -> Option<&'q Choice> {
+        let ids = match self {
+            Self::Value(Value::One(id)) => std::slice::from_ref(id),
+            Self::Value(Value::Many(ids)) => ids,
+            Self::Value(Value::Each(each)) => each.choices(),
+            _ => return None,
+        };
+        ids.iter().filter_map(|id| question.choice(id)).find(|choice| choice.ends)
+    }
 }
 
 /// One answer with what stands beside it. A note or photo can stand before anything was said.

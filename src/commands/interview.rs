@@ -2,6 +2,9 @@
 //!
 //! There is no cursor: where to go on is worked out from the answers each time, so resuming is nothing special.
 
+use std::sync::Arc;
+
+use crate::answers::reading::Reader;
 use crate::answers::{Record, Said, Value};
 use crate::edge;
 use crate::knowledge::QuestionIx;
@@ -23,6 +26,8 @@ pub struct Interview<'b> {
     /// An answer that is kept piece by piece, and what was said there before.
     pieces: Option<(QuestionIx, Option<Said>)>,
     talk: Box<dyn Talk>,
+    /// Reads what is said in free words.
+    reader: Arc<Reader>,
     /// A question to go to instead of the next open one.
     goto: Option<QuestionIx>,
     stage_shown: Option<usize>,
@@ -53,6 +58,7 @@ impl<'b> Interview<'b> {
             kept: Kept::Yes,
             pieces: None,
             talk,
+            reader: Arc::new(Reader::new(&bench.knowledge)),
             goto: None,
             stage_shown: None,
             card_shown: false,
@@ -130,7 +136,7 @@ impl<'b> Interview<'b> {
         self.open_stage(ix);
         let act = {
             let path = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
-            let turn = turn::prepare(&path, ix, self.saved.short, self.card_shown);
+            let turn = turn::prepare(&path, ix, &self.reader, self.saved.short, self.card_shown);
             let act = self.talk.ask(&turn);
             // Whoever turned away at the card has not read it: it comes again.
             self.card_shown |= turn.card.is_some() && !matches!(act, Act::Back | Act::Leave(_));
@@ -144,6 +150,12 @@ impl<'b> Interview<'b> {
                 self.pieces = said.map(|_| (ix, before));
                 self.goto = Some(ix);
                 self.save()?;
+            }
+            Act::SellerSays(words) => {
+                let answer = self.saved.record.answer_mut(ix);
+                let before = answer.note.take().map_or_else(String::new, |note| format!("{note}; "));
+                answer.note = Some(before + &words);
+                return self.take(ix, Said::CantTell);
             }
             Act::Note(note) => {
                 self.saved.record.answer_mut(ix).note = (!note.is_empty()).then_some(note);

@@ -14,6 +14,7 @@ mod open;
 mod out;
 mod output;
 mod questions;
+mod read;
 mod replay;
 mod report;
 mod said;

@@ -16,6 +16,7 @@ pub fn run(what: &Questions, around: &Surroundings) -> Result<Ending, String> {
         Questions::Draw => draw(&load(around)?),
         Questions::Schema => schema()?,
         Questions::Copy { folder } => copy(folder)?,
+        Questions::Read { file } => super::read::lines(&load(around)?, file.as_deref(), around)?,
     };
     out::print(&text).map(|()| Ending::Done)
 }

@@ -1,5 +1,8 @@
 //! Preparing a turn: all that a way of talking needs to ask one question.
 
+use std::sync::Arc;
+
+use crate::answers::reading::Reader;
 use crate::answers::{Context, Said, Value};
 use crate::knowledge::{Knowledge, Question, QuestionIx, Term};
 use crate::path::{Path, State, wanted_entries};
@@ -7,7 +10,13 @@ use crate::talk::{Earlier, Turn};
 
 /// Prepares the turn of a question on the path.
 #[must_use]
-pub fn prepare<'a>(path: &'a Path<'a>, ix: QuestionIx, short: bool, card_shown: bool) -> Turn<'a> {
+pub fn prepare<'a>(
+    path: &'a Path<'a>,
+    ix: QuestionIx,
+    reader: &Arc<Reader>,
+    short: bool,
+    card_shown: bool,
+) -> Turn<'a> {
     let knowledge = path.knowledge;
     let question = knowledge.question(ix);
     let stage = knowledge.stage_of(ix);
@@ -16,7 +25,7 @@ pub fn prepare<'a>(path: &'a Path<'a>, ix: QuestionIx, short: bool, card_shown: 
     Turn {
         ix,
         question,
-        context: context(path, ix),
+        context: context(path, ix, reader),
         stage: &stage.title,
         done: path.steps.iter().filter(|step| step.state != State::Open).count(),
         about: path.steps.len(),
@@ -38,11 +47,12 @@ pub fn prepare<'a>(path: &'a Path<'a>, ix: QuestionIx, short: bool, card_shown: 
     }
 }
 
-fn context(path: &Path<'_>, ix: QuestionIx) -> Context {
+fn context(path: &Path<'_>, ix: QuestionIx, reader: &Arc<Reader>) -> Context {
     Context {
         wanted: wanted_entries(path.knowledge, ix, &path.live, path.date),
         year: path.date.year(),
         currency: path.live.text("currency").map(str::to_owned),
+        reader: Some(Arc::clone(reader)),
     }
 }
 

@@ -6,6 +6,7 @@
 
 mod check;
 pub mod condition;
+mod endings;
 mod evidence;
 mod fold;
 mod ids;
@@ -14,6 +15,7 @@ mod model;
 mod raw;
 mod read;
 mod resolve;
+pub mod synonyms;
 mod words;
 
 use std::fs;
@@ -39,6 +41,7 @@ pub use model::{
 };
 pub use raw::{RawFault, RawItem, RawSettings, RawStageFile};
 pub use read::Problem;
+pub use synonyms::{Range, Synonyms};
 
 /// The files as they were when the program was built.
 static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/questions");

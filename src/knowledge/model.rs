@@ -9,6 +9,7 @@ use super::ids::{
     StageId,
 };
 pub use super::raw::{Block, Card, Known, NamedStory, Picture, Source, Spread, Station, Term, Wait};
+use super::synonyms::Synonyms;
 pub use super::words::{Clearer, Grade, Level, Place, Strength, Telling, TextForm};
 use crate::units::{Dimension, Unit};
 
@@ -130,6 +131,8 @@ pub struct Choice {
     pub closes: Vec<StageId>,
     pub because: Option<String>,
     pub closes_unless: Option<Condition>,
+    /// It closes something or brings a stop: asked once more before it is taken from a person.
+    pub ends: bool,
 }
 
 /// Bounds of an amount, in the house unit of its dimension.
@@ -389,6 +392,7 @@ pub struct Knowledge {
     pub hazards: Vec<Hazard>,
     pub run_cards: Vec<RunCard>,
     pub stories: Vec<NamedStory>,
+    pub synonyms: Synonyms,
     /// The story of every finding; see [`super::fold`].
     pub(super) folds: Vec<Story>,
     pub visit: Visit,

@@ -108,8 +108,12 @@ pub fn record(typed: &[(&str, &str)]) -> Record {
         let question = KNOWLEDGE.question(ix);
         if let Some((_, text)) = typed.iter().rev().find(|(id, _)| question.id == *id) {
             let path = walk(&KNOWLEDGE, &record, TODAY);
-            let context =
-                Context { wanted: wanted_entries(&KNOWLEDGE, ix, &path.live, TODAY), year: 2026, currency: None };
+            let context = Context {
+                wanted: wanted_entries(&KNOWLEDGE, ix, &path.live, TODAY),
+                year: 2026,
+                currency: None,
+                reader: None,
+            };
             let said = parse_answer(question, text, &context)
                 .unwrap_or_else(|refusal| panic!("{}: {}", question.id, refusal.message))
                 .said;

@@ -175,7 +175,7 @@ impl Saved {
     /// Takes an answer of a file; what this question data can't read is kept as it is.
     pub(super) fn take(&mut self, file: FileAnswer, knowledge: &Knowledge) {
         let raw = serde_json::to_value(&file).unwrap_or_default();
-        let context = Context { wanted: None, year: self.date.year(), currency: None };
+        let context = Context { wanted: None, year: self.date.year(), currency: None, reader: None };
         let ix = knowledge.find(&file.id);
         match ix.and_then(|ix| Some((ix, read_answer(knowledge, ix, file, &context)?))) {
             Some((ix, answer)) => *self.record.answer_mut(ix) = answer,

@@ -59,6 +59,8 @@ pub enum Act {
     Say(Said),
     /// Part of an answer, kept at once while the question goes on; `None` takes back what was kept so.
     Keep(Option<Said>),
+    /// Nobody looked, and this is what the seller says: can't tell, with that as the note.
+    SellerSays(String),
     /// A note beside the question; an empty one takes the note away.
     Note(String),
     /// A photo's path, checked to exist.

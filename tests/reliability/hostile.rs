@@ -36,8 +36,12 @@ fn filled(text: &str) -> Record {
             _ if ix.0 % 3 == 0 => Some(Said::NotDone(text.to_owned())),
             _ => record.answer(ix).said.clone(),
         };
-        *record.answer_mut(ix) =
-            Answer { said, note: Some(text.to_owned()), photos: vec![format!("/photos/{text}.jpg")], ..Answer::default() };
+        *record.answer_mut(ix) = Answer {
+            said,
+            note: Some(text.to_owned()),
+            photos: vec![format!("/photos/{text}.jpg")],
+            ..Answer::default()
+        };
     }
     let points = open_points(&judge(knowledge(), &record, TODAY));
     let settled = points.into_iter().enumerate().map(|(place, (point, _))| Settled {

@@ -1,17 +1,18 @@
-//! Choices from words: by id, number, label, or the words of the question data.
-//!
-//! Reading goes from sure to less sure and stops where more than one choice is left: then it asks.
+//! Choices by id, number, label or listed word, exactly as they stand; other words are read in [`super::said`].
 
 use std::collections::BTreeSet;
 
 use crate::knowledge::{Choice, ChoiceId};
 
-use super::Refusal;
 use crate::answers::Each;
+use crate::answers::record::Said;
+use crate::answers::value::Value;
+
+use super::{Proposal, Refusal};
 
 /// One choice.
 pub fn parse_one(choices: &[Choice], typed: &str) -> Result<ChoiceId, Refusal> {
-    let places = meant(choices, typed);
+    let places = exactly(choices, &normal(typed));
     match places.as_slice() {
         [one] => Ok(choices[*one].id.clone()),
         [] => Err(unknown(choices, typed)),
@@ -72,23 +73,11 @@ fn parse_part(choices: &[Choice], part: &str) -> Result<Vec<usize>, Refusal> {
     if let [one] = exactly(choices, &normal(part)).as_slice() {
         return Ok(vec![*one]);
     }
-    let words: Vec<&str> = part.split_whitespace().collect();
-    let each: Vec<Vec<usize>> = words.iter().map(|word| exactly(choices, &normal(word))).collect();
-    if each.iter().all(|found| found.len() == 1) {
+    let each: Vec<Vec<usize>> = part.split_whitespace().map(|word| exactly(choices, &normal(word))).collect();
+    if !each.is_empty() && each.iter().all(|found| found.len() == 1) {
         return Ok(each.into_iter().flatten().collect());
     }
-    let named: Vec<usize> = each.iter().flatten().copied().collect();
-    match meant(choices, part).as_slice() {
-        // Words that name several things in one breath are not one thing said at length.
-        [one] if named.iter().all(|place| place == one) => Ok(vec![*one]),
-        [] if named.is_empty() => Err(unknown(choices, part)),
-        several => {
-            let mut all: Vec<usize> = several.iter().copied().chain(named).collect();
-            all.sort_unstable();
-            all.dedup();
-            Err(unclear(choices, part, &all))
-        }
-    }
+    Err(unknown(choices, part))
 }
 
 /// Lower case, hyphens and other marks as single blanks.
@@ -111,67 +100,19 @@ fn names(choice: &Choice) -> impl Iterator<Item = String> {
     own.into_iter().chain(choice.words.iter().map(String::as_str)).map(normal)
 }
 
-/// The choices a text may mean: exact names first, then names inside the text, then text inside a label.
-fn meant(choices: &[Choice], typed: &str) -> Vec<usize> {
-    let wanted = normal(typed);
-    let exact = exactly(choices, &wanted);
-    if !exact.is_empty() || wanted.is_empty() || wanted.parse::<f64>().is_ok() {
-        return exact;
-    }
-    let inside = names_inside(choices, &wanted);
-    if !inside.is_empty() {
-        return inside;
-    }
-    let holds = |name: &String| format!(" {name} ").contains(&format!(" {wanted} ")) || name.starts_with(&wanted);
-    (0..choices.len()).filter(|place| names(&choices[*place]).any(|name| holds(&name))).collect()
-}
-
-/// Choices whose longest name inside the text is not itself part of another choice's longer name there.
-fn names_inside(choices: &[Choice], wanted: &str) -> Vec<usize> {
-    let padded = format!(" {wanted} ");
-    let mut hits: Vec<(usize, String)> = Vec::new();
-    for (place, choice) in choices.iter().enumerate() {
-        let inside = names(choice).filter(|name| !name.is_empty() && padded.contains(&format!(" {name} ")));
-        hits.extend(inside.max_by_key(String::len).map(|name| (place, name)));
-    }
-    let denied = |name: &str| {
-        let denials = ["not", "no", "never", "without", "isn t", "doesn t", "don t", "hardly"];
-        let own = |denial: &str| format!(" {name} ").contains(&format!(" {denial} "));
-        denials.iter().any(|denial| padded.contains(&format!(" {denial} ")) && !own(denial))
-    };
-    let kept = hits.iter().filter(|(place, name)| {
-        !hits.iter().any(|(other, longer)| {
-            other != place && longer.len() > name.len() && format!(" {longer} ").contains(&format!(" {name} "))
-        })
-    });
-    let found: Vec<usize> = kept.map(|(place, _)| *place).collect();
-    // "not milky" names milky and means something else: ask instead of guessing.
-    if let [(place, name)] = hits.as_slice()
-        && denied(name)
-    {
-        return (0..choices.len()).filter(|other| *other == *place || choices.len() <= 9).collect();
-    }
-    found
-}
-
-fn unknown(choices: &[Choice], typed: &str) -> Refusal {
+pub fn unknown(choices: &[Choice], typed: &str) -> Refusal {
     let names: Vec<String> = choices.iter().map(|choice| choice.id.to_string()).collect();
     let near = crate::knowledge::near(&normal(typed), names.iter().map(String::as_str));
     let near = near.strip_prefix(", did").map_or_else(String::new, |rest| format!(" Did{rest}"));
-    Refusal::new(format!(
+    let message = format!(
         "I don't know {typed:?} here.{near} I take a number from 1 to {}, or one of: {}.",
         choices.len(),
         names.join(", ")
-    ))
+    );
+    Refusal { strange: true, ..Refusal::new(message) }
 }
 
 fn unclear(choices: &[Choice], typed: &str, places: &[usize]) -> Refusal {
-    let names = places.iter().map(|place| format!("{} ({})", place + 1, choices[*place].label));
-    Refusal {
-        message: format!(
-            "{typed:?} could be more than one thing: {}. Which one did you mean?",
-            names.collect::<Vec<_>>().join(", ")
-        ),
-        candidates: places.iter().map(|place| choices[*place].id.clone()).collect(),
-    }
+    let readings = places.iter().map(|place| Said::Value(Value::One(choices[*place].id.clone())));
+    super::said::unclear(choices, typed, readings.map(Proposal::from).collect())
 }

@@ -7,14 +7,20 @@
 mod choice;
 mod money;
 mod readings;
+mod said;
+mod spoken;
 mod text;
 
 pub use money::parse_money;
+pub use said::in_words;
 pub use text::{cylinder_groups, plain_text};
 
-use crate::knowledge::{Amount, ChoiceId, Kind, Question};
+use std::sync::Arc;
+
+use crate::knowledge::{Amount, Kind, Question};
 use crate::units::{Quantity, parse_quantity};
 
+use super::reading::Reader;
 use super::record::Said;
 use super::special::{Special, special};
 use super::value::Value;
@@ -28,6 +34,8 @@ pub struct Context {
     pub year: i16,
     /// The currency the buyer named.
     pub currency: Option<String>,
+    /// Reads free words; without it only numbers, ids, labels and listed words name a choice.
+    pub reader: Option<Arc<Reader>>,
 }
 
 /// Text that was understood.
@@ -36,25 +44,42 @@ pub struct Typed {
     pub said: Said,
     /// A question to ask before it is kept: readable, but odd.
     pub doubt: Option<String>,
+    /// What is to stand beside it: the seller's own words, where nobody looked.
+    pub note: Option<String>,
 }
 
 impl From<Value> for Typed {
     fn from(value: Value) -> Self {
-        Self { said: Said::Value(value), doubt: None }
+        Self { said: Said::Value(value), doubt: None, note: None }
     }
 }
 
 /// Text that was not understood: what was wrong and what would be accepted, in plain sentences.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Refusal {
     pub message: String,
-    /// The choices it may have meant, when it is only unclear which.
-    pub candidates: Vec<ChoiceId>,
+    /// What it may have meant, the likeliest first and at most three, when it is only unclear which.
+    pub readings: Vec<Proposal>,
+    /// Words that no choice lists: they may still be read.
+    strange: bool,
+}
+
+/// An answer a text may mean, with the note that would stand beside it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Proposal {
+    pub said: Said,
+    pub note: Option<String>,
+}
+
+impl From<Said> for Proposal {
+    fn from(said: Said) -> Self {
+        Self { said, note: None }
+    }
 }
 
 impl Refusal {
     fn new(message: impl Into<String>) -> Self {
-        Self { message: message.into(), candidates: Vec::new() }
+        Self { message: message.into(), readings: Vec::new(), strange: false }
     }
 }
 
@@ -75,7 +100,7 @@ pub fn parse_answer(question: &Question, typed: &str, context: &Context) -> Resu
         Special::NotDone(reason) => Said::NotDone(reason.to_owned()),
     });
     if let Some(said) = said {
-        return Ok(Typed { said, doubt: None });
+        return Ok(Typed { said, doubt: None, note: None });
     }
     parse_value(question, &typed, context)
 }
@@ -84,19 +109,21 @@ fn parse_value(question: &Question, typed: &str, context: &Context) -> Result<Ty
     if typed.is_empty() {
         return Err(Refusal::new(format!("Nothing was typed. {}", accepted(question, context))));
     }
+    if !question.choices().is_empty() {
+        return match named(question, typed, context) {
+            Err(refusal) if refusal.strange => said::read_words(question, typed, context, refusal),
+            done => done.map(Typed::from),
+        };
+    }
     match &question.kind {
-        Kind::One(choices) => choice::parse_one(choices, typed).map(|id| Value::One(id).into()),
-        Kind::Many(choices) => choice::parse_many(choices, typed).map(|ids| Value::Many(ids).into()),
-        Kind::Each(choices) => {
-            choice::parse_each(choices, typed, context.wanted).map(|ids| Value::Each(ids).into())
-        }
-        Kind::Amount(amount) => {
-            let quantity = parse_quantity(typed, amount.dimension, amount.unit)
-                .map_err(|problem| Refusal::new(sentence(&problem.to_string())))?;
-            within(amount, quantity).map(|quantity| Value::Amount(quantity).into())
-        }
+        Kind::One(_) | Kind::Many(_) | Kind::Each(_) => Err(Refusal::new("No choices.")),
+        Kind::Amount(amount) => parse_amount(amount, typed),
         Kind::Readings(amount, _) => {
-            readings::parse_readings(amount, typed, context.wanted).map(|all| Value::Readings(all).into())
+            let all = readings::parse_readings(amount, typed, context.wanted)?;
+            let read: Vec<Quantity> = all.iter().flatten().copied().collect();
+            let named = typed.chars().any(char::is_alphabetic);
+            let doubt = unusual(amount, &read).filter(|_| !named);
+            Ok(Typed { doubt, ..Value::Readings(all).into() })
         }
         Kind::Count { least, most, beyond } => parse_count(typed, *least, *most, beyond),
         Kind::Year { least, beyond } => parse_year(typed, *least, beyond, context.year),
@@ -105,6 +132,39 @@ fn parse_value(question: &Question, typed: &str, context: &Context) -> Result<Ty
         Kind::Prices { most, beyond } => money::parse_prices(typed, *most, beyond, context.currency.as_deref()),
         Kind::Text(form) => text::parse_text(*form, typed, context).map(|text| Value::Text(text).into()),
     }
+}
+
+/// Choices by their names.
+fn named(question: &Question, typed: &str, context: &Context) -> Result<Value, Refusal> {
+    match &question.kind {
+        Kind::One(choices) => choice::parse_one(choices, typed).map(Value::One),
+        Kind::Many(choices) => choice::parse_many(choices, typed).map(Value::Many),
+        Kind::Each(choices) => choice::parse_each(choices, typed, context.wanted).map(Value::Each),
+        _ => Err(Refusal::new(accepted(question, context))),
+    }
+}
+
+/// An amount; one that is said at greater length is looked for in what was said.
+fn parse_amount(amount: &Amount, typed: &str) -> Result<Typed, Refusal> {
+    let bare = spoken::without_thousands(typed, amount.dimension);
+    let read = |text: &str| parse_quantity(text, amount.dimension, amount.unit);
+    let quantity = read(&bare).or_else(|problem| {
+        let plain = spoken::plain_amount(&bare).map(|plain| read(&plain));
+        plain.and_then(Result::ok).ok_or(problem)
+    });
+    let quantity = quantity.map_err(|problem| Refusal::new(sentence(&problem.to_string())))?;
+    let quantity = within(amount, quantity)?;
+    let named = typed.chars().any(char::is_alphabetic);
+    let doubt = unusual(amount, &[quantity]).filter(|_| !named);
+    Ok(Typed { doubt, ..Value::Amount(quantity).into() })
+}
+
+/// A bare number far from what is usual may be meant in another unit.
+fn unusual(amount: &Amount, all: &[Quantity]) -> Option<String> {
+    let (least, most) = amount.usual?;
+    let odd = all.iter().find(|quantity| !(least..=most).contains(&quantity.house()))?;
+    let house = |number: f64| Quantity::new(number, amount.dimension.house_unit());
+    Some(format!("I read {odd}. Usually it is {} to {}. Is it {odd}?", house(least), house(most)))
 }
 
 /// Refuses an amount outside the bounds of its question.

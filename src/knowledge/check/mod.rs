@@ -18,6 +18,7 @@ use super::ids::{QuestionIx, StageId};
 use super::model::{Gate, Knowledge, Need, Stage};
 use super::raw::{RawGate, RawQuestion, RawStage};
 use super::read::{Placed, Problem};
+use super::{endings, synonyms};
 
 use bench::{Bench, unique};
 use findings::{Known, resolve_finding};
@@ -33,6 +34,9 @@ pub use parts::read_all;
 pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem>) -> Option<Knowledge> {
     let stage_ids: Vec<StageId> = parts.stages.iter().map(|read| read.stage.raw.id.clone()).collect();
     let (mut questions, by_id) = outline_questions(&parts.stages, &stage_ids, problems);
+    if let Some(synonyms) = &parts.synonyms {
+        synonyms::merge(synonyms, &mut questions, problems);
+    }
     let sources: HashSet<String> = parts.sources.iter().map(|source| source.raw.id.to_string()).collect();
     let raws: Vec<&Placed<RawQuestion>> = parts.stages.iter().flat_map(|read| &read.questions).collect();
     let written: Vec<Option<QuestionIx>> =
@@ -89,6 +93,7 @@ pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem
             message: "there is no stage file: names begin with a number, such as 01-boat.json".into(),
         });
     }
+    endings::mark(&mut questions, &findings);
     let mut knowledge = Knowledge {
         stages,
         questions,
@@ -103,6 +108,7 @@ pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem
         run_cards,
         stories: parts.stories.into_iter().map(|story| story.raw).collect(),
         folds: Vec::new(),
+        synonyms: parts.synonyms.map(|placed| placed.raw).unwrap_or_default(),
         visit: visit?,
         fingerprint,
         by_id,

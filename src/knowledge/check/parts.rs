@@ -8,6 +8,7 @@ use crate::knowledge::raw::{
     NamedStory, Picture, RawFault, RawHazard, RawItem, RawRunCard, RawSettings, RawVisit, Source, Term,
 };
 use crate::knowledge::read::{Placed, Problem, ReadStage, Reading};
+use crate::knowledge::synonyms::Synonyms;
 
 /// All files, read but not resolved.
 #[derive(Default)]
@@ -23,6 +24,7 @@ pub struct Parts {
     pub cards: Vec<Placed<RawRunCard>>,
     pub stories: Vec<Placed<NamedStory>>,
     pub visit: Option<Placed<RawVisit>>,
+    pub synonyms: Option<Placed<Synonyms>>,
 }
 
 macro_rules! outline {
@@ -92,12 +94,17 @@ pub fn read_all(files: &[File], problems: &mut Vec<Problem>) -> Parts {
                     parts.stories = reading.elements(&stories);
                 }
             }
+            "synonyms.json" => {
+                if let Some(all) = reading.outline() {
+                    parts.synonyms = reading.element(all);
+                }
+            }
             name => problems.push(Problem {
                 file: name.to_owned(),
                 line: 1,
                 id: None,
                 field: None,
-                message: "not a file of question data: stages begin with a number; beside them faults, costs, sources, glossary, pictures, hazards, stories, visit".into(),
+                message: "not a file of question data: stages begin with a number; beside them faults, costs, sources, glossary, pictures, hazards, stories, visit, synonyms".into(),
             }),
         }
     }

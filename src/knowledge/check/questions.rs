@@ -163,6 +163,7 @@ fn check_choices(
             closes: raw.closes.clone(),
             because: raw.because.clone(),
             closes_unless: None,
+            ends: false,
         })
         .collect()
 }

@@ -2,9 +2,10 @@
 //! The terminal says and does the same, through the same code.
 
 use std::io::Cursor;
-use std::sync::OnceLock;
+use std::sync::{Arc, LazyLock, OnceLock};
 
 use super::*;
+use crate::answers::reading::Reader;
 use crate::answers::{Context, Said, parse_answer};
 use crate::knowledge::{Kind, Knowledge, Level, QuestionIx, load_embedded};
 use crate::talk::Earlier;
@@ -23,7 +24,7 @@ fn turn(id: &str) -> Turn<'static> {
     Turn {
         ix,
         question,
-        context: Context { wanted: many.then_some(3), year: 2026, currency: None },
+        context: Context { wanted: many.then_some(3), year: 2026, currency: None, reader: None },
         stage: &knowledge.stage_of(ix).title,
         done: 6,
         about: 70,
@@ -39,6 +40,50 @@ fn turn(id: &str) -> Turn<'static> {
         so_far: Vec::new(),
         short: false,
     }
+}
+
+/// The same, with the synonyms at hand.
+fn reading(id: &str) -> Turn<'static> {
+    static READER: LazyLock<Arc<Reader>> = LazyLock::new(|| Arc::new(Reader::new(knowledge())));
+    let mut turn = turn(id);
+    turn.context.reader = Some(Arc::clone(&READER));
+    turn
+}
+
+#[test]
+fn free_words_are_taken_where_one_reading_fits_them_all() {
+    let turn = reading("gear-oil");
+    assert_eq!(ask(&turn, "brown like tea, you can see through it\n").0, said(&turn, "dark"));
+}
+
+#[test]
+fn what_ends_something_is_kept_only_by_a_yes() {
+    let turn = reading("stolen-check");
+    let hit = said(&turn, "hit");
+    for typed in ["hit", "3", "it is reported stolen"] {
+        assert_eq!(ask(&turn, &format!("{typed}\n")).0, END, "{typed} is not taken at once");
+        let (act, shown) = ask(&turn, &format!("{typed}\n\n1\n"));
+        assert_eq!(act, said(&turn, "1"), "Enter goes back");
+        assert!(shown.contains("That would end it here: 3, "), "{shown}");
+        assert_eq!(ask(&turn, &format!("{typed}\ny\n")).0, hit, "{typed}");
+    }
+}
+
+#[test]
+fn the_sellers_word_is_kept_as_that() {
+    let turn = reading("lanyard");
+    let (act, shown) = ask(&turn, "he says it stops every time\n\n");
+    assert_eq!(act, Act::SellerSays("seller says: he says it stops every time".into()));
+    assert!(shown.contains("the seller's word, not your own look"), "{shown}");
+    assert_eq!(ask(&turn, "he says it stops every time\n1\n").0, said(&turn, "1"));
+}
+
+#[test]
+fn a_letter_with_words_behind_it_is_asked_about_where_words_are_the_answer() {
+    let turn = turn("serial-number");
+    let (act, shown) = ask(&turn, "N 1234\ny\n");
+    assert_eq!(act, said(&turn, "N 1234"));
+    assert!(shown.contains("the answer?"), "{shown}");
 }
 
 fn talk_with<T>(
@@ -89,7 +134,6 @@ const END: Act = Act::Leave(Leave::EndOfInput);
 fn every_kind_takes_what_the_parser_takes() {
     for (id, typed, same) in [
         ("gear-oil", "3", "milky"),
-        ("gear-oil", "it looks milky", "milky"),
         ("gear-oil", "=milky", "milky"),
         ("gearcase-outside", "1", "sound"),
         ("plugs", "tan", "tan"),
@@ -100,7 +144,7 @@ fn every_kind_takes_what_the_parser_takes() {
         ("claimed-year", "2014", "2014"),
         ("asking-price", "4,200", "4200"),
         ("comparables", "4200 3900", "4200 3900"),
-        ("serial-number", "N 1234", "N 1234"),
+        ("serial-number", "4711", "4711"),
         ("gear-oil", "can't tell", "-"),
         ("gear-oil", "not done: no pan", "not done: no pan"),
     ] {
@@ -180,12 +224,16 @@ fn what_cannot_be_read_is_told_and_asked_again() {
 
 #[test]
 fn what_may_mean_several_things_is_listed_with_the_numbers() {
-    let turn = turn("gear-oil");
+    let turn = reading("gear-oil");
     let (act, shown) = ask(&turn, "milky or hazy\n2\n");
     assert_eq!(act, said(&turn, "hazy"));
-    let after = shown.split("more than one thing").nth(1).unwrap_or_default();
-    assert!(after.contains("   2  a bit hazy") && after.contains("   3  milky"), "{shown}");
-    assert!(!after.contains("   1  "), "{shown}");
+    let after = shown.split("Did you mean").nth(1).unwrap_or_default();
+    assert!(after.contains("2, a bit hazy") && after.contains("3, milky"), "{shown}");
+    assert!(after.contains("Enter is yes."), "{shown}");
+    // Enter takes the first, whichever it was; another answer counts as itself.
+    assert!(matches!(ask(&turn, "milky or hazy\n\n").0, Act::Say(Said::Value(_))));
+    assert_eq!(ask(&turn, "milky or hazy\n1\n").0, said(&turn, "dark"));
+    assert_eq!(ask(&turn, "milky or hazy\nno\n-\n").0, Act::Say(Said::CantTell));
 }
 
 #[test]

@@ -1,19 +1,20 @@
 //! The loop of one question: show it, hear something, do it, until an act comes of it.
 
-use crate::answers::{Refusal, Said, Value, parse_answer};
+use crate::answers::{Proposal, Refusal, Said, Value, parse_answer};
 use crate::knowledge::Kind;
 use crate::talk::{Act, Leave, Turn};
 
-use super::command::{Command, What, command, no_for};
+use super::command::{Command, What, command, key_of, no_for};
 use super::lines::clean;
 use super::lists::{self, Listed};
+use super::meant::{self, Pending, Settled, settled};
 use super::pages::Ended;
-use super::say::{hang, quiet, say};
-use super::{Desk, Going, Heard, Ink, beside, cylinders, look_up, pages, show};
+use super::say::{quiet, say};
+use super::{Desk, Going, Heard, beside, cylinders, look_up, pages, show};
 
 /// Asks one question until something comes of it.
 pub fn ask(desk: &mut dyn Desk, turn: &Turn<'_>) -> Act {
-    let mut asking = Asking { desk, turn, kept: String::new(), doubted: None, drawn: false };
+    let mut asking = Asking { desk, turn, kept: String::new(), pending: None, drawn: false };
     asking.until_something().unwrap_or_else(Act::Leave)
 }
 
@@ -22,8 +23,8 @@ struct Asking<'d> {
     turn: &'d Turn<'d>,
     /// Text to stand in the next line, to be mended.
     kept: String,
-    /// What was read but looks odd, with the text it was read from.
-    doubted: Option<(String, Said)>,
+    /// What was read and waits for a yes.
+    pending: Option<Pending>,
     /// The drawing was looked at last, not its words.
     drawn: bool,
 }
@@ -52,6 +53,7 @@ impl Asking<'_> {
             };
             let act = match heard {
                 Heard::Text(text) => self.hear(&text)?,
+                Heard::List(typed) if self.pending.is_some() && typed.trim().is_empty() => self.hear("")?,
                 Heard::List(typed) => self.open_list(&typed)?,
                 Heard::Back => Some(Act::Back),
             };
@@ -100,16 +102,15 @@ impl Asking<'_> {
 
     fn hear(&mut self, text: &str) -> Result<Option<Act>, Leave> {
         let text = clean(text).trim().to_owned();
-        if let Some((typed, said)) = self.doubted.take() {
-            match text.to_lowercase().as_str() {
-                "y" | "yes" => return Ok(Some(Act::Say(said))),
-                _ if text == typed => return Ok(Some(Act::Say(said))),
-                "n" | "no" | "" => {
+        if let Some(pending) = self.pending.take() {
+            match settled(pending, &text) {
+                Settled::Kept(proposal) => return Ok(Some(self.accept(proposal))),
+                Settled::OnceMore(typed) => {
                     quiet(self.desk, "Then once more.");
                     self.kept = typed;
                     return Ok(None);
                 }
-                _ => {}
+                Settled::Another => {}
             }
         }
         let choices = self.turn.question.choices();
@@ -119,11 +120,28 @@ impl Asking<'_> {
         {
             return self.obey(&command);
         }
+        if free && let Some(pending) = self.key_or_answer(&text) {
+            self.pending = Some(pending);
+            return Ok(None);
+        }
         match no_for(&text, choices) {
             Some(no) => self.answer(no),
             None if text.is_empty() => self.hear_nothing(),
             None => self.answer(&text),
         }
+    }
+
+    /// Where free words are the answer, a letter with words behind it may be a key: a serial number begins with N 12.
+    fn key_or_answer(&mut self, text: &str) -> Option<Pending> {
+        let meant = command(text, &[], false).filter(|command| !command.rest.is_empty())?;
+        let letter = key_of(meant.what).letter;
+        if !text.to_lowercase().starts_with(&format!("{letter} ")) {
+            return None;
+        }
+        let typed = parse_answer(self.turn.question, text, &self.turn.context).ok()?;
+        let label = key_of(meant.what).label;
+        let doubt = format!("Is {text:?} the answer? For the key ({label}) type {letter} alone.");
+        Some(meant::odd(self.desk, &doubt, text, typed.said))
     }
 
     /// An empty line keeps what was said before, opens the list, or is told what would be taken.
@@ -149,16 +167,16 @@ impl Asking<'_> {
             };
         }
         match parse_answer(self.turn.question, text, &self.turn.context) {
-            Ok(typed) => match typed.doubt {
-                None => Ok(Some(Act::Say(typed.said))),
-                Some(doubt) => {
-                    say(self.desk, &doubt);
-                    quiet(self.desk, "(y or the same again keeps it; else give it anew)");
-                    self.desk.fresh();
-                    self.doubted = Some((text.to_owned(), typed.said));
-                    Ok(None)
+            Ok(typed) => {
+                let question = self.turn.question;
+                let ends = typed.said.ending(question).is_some() && self.turn.before.as_deref() != Some(text);
+                match typed.doubt {
+                    Some(doubt) => self.pending = Some(meant::odd(self.desk, &doubt, text, typed.said)),
+                    None if ends => self.pending = Some(meant::ends(self.desk, question, typed.said.into())),
+                    None => return Ok(Some(self.accept(Proposal { said: typed.said, note: typed.note }))),
                 }
-            },
+                Ok(None)
+            }
             Err(refusal) => self.refused(text, &refusal),
         }
     }
@@ -167,16 +185,11 @@ impl Asking<'_> {
         if let Some(first) = cylinders::single(self.turn, text) {
             return Ok(Some(cylinders::begin(self.desk, self.turn, first)));
         }
-        let choices = self.turn.question.choices();
-        if refusal.candidates.is_empty() {
-            say(self.desk, &refusal.message);
-        } else {
-            say(self.desk, "That could be more than one thing. Which did you mean?");
-            for (place, choice) in choices.iter().enumerate().filter(|(_, it)| refusal.candidates.contains(&it.id))
-            {
-                hang(self.desk, Ink::Plain, &format!("  {:>2}  ", place + 1), &choice.label);
-            }
+        self.pending = meant::meant(self.desk, self.turn.question, text, &refusal.readings);
+        if self.pending.is_some() {
+            return Ok(None);
         }
+        say(self.desk, &refusal.message);
         // A single choice is typed anew, a longer line is mended.
         if !matches!(self.turn.question.kind, Kind::One(_)) {
             text.clone_into(&mut self.kept);
@@ -185,6 +198,14 @@ impl Asking<'_> {
             }
         }
         Ok(None)
+    }
+
+    fn accept(&mut self, proposal: impl Into<Proposal>) -> Act {
+        let Proposal { said, note } = proposal.into();
+        match note {
+            Some(note) => Act::SellerSays(note),
+            None => Act::Say(said),
+        }
     }
 
     fn open_list(&mut self, typed: &str) -> Result<Option<Act>, Leave> {

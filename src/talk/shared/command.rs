@@ -72,7 +72,7 @@ pub const KEYS: [Key; 14] = [
     key(What::CantTell, "-", "can't tell", "looked, and nobody could say", &CANT_TELL),
     key(What::NotDone, "x", "not done", "left out, with a reason if you like", &["skip", "leave it out"]),
     key(What::Answers, "a", "answers so far", "see them, and change one", &["answers", "answers so far"]),
-    key(What::Short, "s", "short round", "what matters most first, or all again", &["short", "short round"]),
+    key(What::Short, "s", "short round", "what matters most first, or all again", &["short round"]),
     key(What::Stop, ".", "stop and keep", "everything said is kept", &["stop", "quit", "exit", "stop and keep"]),
     key(What::Wait, "c", "count the minutes", "counts the wait with you; any key ends it", &["count", "countdown"]),
     key(What::Draw, "d", "drawing", "the drawing, or the same in words", &["draw", "drawing"]),
@@ -155,6 +155,7 @@ mod tests {
             unseen: false,
             closes: Vec::new(),
             because: None,
+            ends: false,
             closes_unless: None,
         }
     }

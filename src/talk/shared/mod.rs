@@ -12,6 +12,7 @@ pub mod echo;
 pub mod lines;
 mod lists;
 mod look_up;
+mod meant;
 pub mod pages;
 pub mod pick;
 pub mod say;

@@ -1,6 +1,6 @@
 //! Waiting before something that matters scrolls out of a small window: cautions, the card, what a stage is about.
 //!
-//! Only a front end that knows its rows waits. An answer typed while it waits is handed on to the question.
+//! Only a front end that knows its rows waits. There only Enter, back, stop and a question mark count.
 
 use crate::talk::Leave;
 
@@ -27,7 +27,7 @@ pub struct Unread {
     pub matters: bool,
     /// Lines since the first that matters.
     pub lines: usize,
-    /// An answer typed before its question.
+    /// Back or stop, heard between questions.
     pub early: Option<String>,
 }
 
@@ -60,23 +60,25 @@ pub fn room_for(desk: &mut dyn Desk, lines: usize) -> Result<(), Ended> {
     Ok(())
 }
 
-/// Waits for Enter; back and stop are heard too, and an answer is kept for its question.
+/// Waits for Enter; back and stop are heard too, and nothing else counts: no answer is taken before its question.
 pub fn wait(desk: &mut dyn Desk, words: &str) -> Result<(), Ended> {
     if desk.manner().unread.early.is_some() {
         return Ok(());
     }
-    quiet(desk, words);
-    let text = match desk.read("")? {
-        Heard::Back => return Err(Ended::Back),
-        Heard::List(_) => return Ok(()),
-        Heard::Text(text) => text.trim().to_owned(),
-    };
-    went_away(&text)?;
-    let agrees = ["", "y", "yes", "ok", "okay", "ready", "next", "go on"];
-    if !agrees.contains(&text.to_lowercase().as_str()) {
-        desk.manner().unread.early = Some(text);
+    loop {
+        quiet(desk, words);
+        let text = match desk.read("")? {
+            Heard::Back => return Err(Ended::Back),
+            Heard::List(typed) => typed,
+            Heard::Text(text) => text,
+        };
+        went_away(&text)?;
+        match text.trim() {
+            "" => return Ok(()),
+            "?" => quiet(desk, "The question comes next; a ? there says why and how."),
+            _ => quiet(desk, "Only Enter counts here, so that nothing is taken for an answer unread."),
+        }
     }
-    Ok(())
 }
 
 /// The same between questions, where nobody can leave: whoever does is heard at the next question.
@@ -100,7 +102,9 @@ pub fn left_early(desk: &mut dyn Desk) -> Result<(), Ended> {
 }
 
 fn went_away(text: &str) -> Result<(), Ended> {
-    match command(text, &[], false).map(|command| command.what) {
+    // A letter alone; words that happen to be a key's name are no leave.
+    let letter = Some(text.trim()).filter(|text| text.chars().count() == 1).unwrap_or("");
+    match command(letter, &[], false).map(|command| command.what) {
         Some(What::Back) => Err(Ended::Back),
         Some(What::Stop) => Err(Ended::Left(Leave::Stop)),
         _ => Ok(()),

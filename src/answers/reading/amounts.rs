@@ -1,0 +1,65 @@
+//! Amounts said in passing: "two years ago", "6 pulls", "about 40 % left".
+
+use crate::knowledge::synonyms::Said;
+
+/// An amount with the places of its words.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Amount {
+    pub of: Said,
+    pub number: f64,
+    pub from: usize,
+    pub to: usize,
+}
+
+/// The amounts in a row of words; `year` is this year.
+pub fn amounts(words: &[&str], year: i16) -> Vec<Amount> {
+    let mut found = Vec::new();
+    for (place, word) in words.iter().enumerate() {
+        let Some(number) = number(word) else { continue };
+        let unit = words.get(place + 1).copied().unwrap_or("");
+        let later = |wanted: &[&str]| words[place + 1..].iter().any(|word| wanted.contains(word));
+        let this_year = f64::from(year);
+        let (of, number, length) = match unit {
+            "year" | "years" | "yr" | "yrs" => (Said::YearsAgo, number, 2),
+            "month" | "months" => (Said::YearsAgo, number / 12.0, 2),
+            "week" | "weeks" | "wk" | "wks" => (Said::YearsAgo, number / 52.0, 2),
+            "day" | "days" => (Said::YearsAgo, number / 365.0, 2),
+            "pull" | "pulls" | "try" | "tries" | "goes" | "go" | "attempt" | "attempts" | "cranks" | "yanks" => {
+                (Said::Tries, number, 2)
+            }
+            "second" | "seconds" | "sec" | "secs" | "s" => (Said::Seconds, number, 2),
+            "minute" | "minutes" | "min" | "mins" => (Said::Seconds, number * 60.0, 2),
+            "percent" if later(&["gone", "worn", "eaten", "used", "missing", "away"]) => {
+                (Said::PercentGone, number, 2)
+            }
+            "percent" => (Said::PercentLeft, number, 2),
+            "degrees" | "c" | "celsius" if later(&["f", "fahrenheit"]) => (Said::Degrees, (number - 32.0) / 1.8, 2),
+            "f" | "fahrenheit" => (Said::Degrees, (number - 32.0) / 1.8, 2),
+            "degrees" | "c" | "celsius" => (Said::Degrees, number, 2),
+            _ if (1950.0..=this_year).contains(&number) && number.fract() == 0.0 => {
+                (Said::YearsAgo, this_year - number, 1)
+            }
+            _ => (Said::Number, number, 1),
+        };
+        found.push(Amount { of, number, from: place, to: place + length });
+    }
+    found
+}
+
+fn number(word: &str) -> Option<f64> {
+    let ordinal = match word {
+        "first" => Some(1.0),
+        "second" => Some(2.0),
+        "third" => Some(3.0),
+        "fourth" => Some(4.0),
+        "fifth" => Some(5.0),
+        "sixth" => Some(6.0),
+        "half" => Some(0.5),
+        "few" => Some(3.0),
+        _ => None,
+    };
+    ordinal.or_else(|| {
+        let digits = word.trim_end_matches(|c: char| c.is_alphabetic());
+        digits.replace(',', ".").parse::<f64>().ok().filter(|number| number.is_finite())
+    })
+}

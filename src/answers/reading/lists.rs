@@ -1,0 +1,192 @@
+//! Lists: several choices in one breath, and a choice for each cylinder.
+
+use super::decide::{TAKEN, asks, certainty, may_be_taken, ranked, read_one};
+use super::frame::Frame;
+use super::lexicon::Lexicon;
+use super::score::fits;
+use super::sentence::{Sentence, sentence};
+use super::{Meant, Reading};
+
+/// Reads a text at a question that takes several choices.
+pub fn read_many(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) -> Reading {
+    if read.segments < 2 {
+        return read_one(lexicon, frame, read, text);
+    }
+    let whole = read_one(lexicon, frame, read, text);
+    let mut picked: Vec<usize> = Vec::new();
+    let mut sure = 1.0_f64;
+    let mut may = true;
+    for segment in 0..read.segments {
+        let fits = fits(lexicon, frame, read, Some(segment));
+        let ranked = ranked(&fits);
+        let Some(&first) = ranked.first() else {
+            if read.tokens.iter().any(|token| token.segment == segment && token.content) {
+                sure *= 0.5;
+            }
+            continue;
+        };
+        sure = sure.min(certainty(&fits, &ranked, read));
+        may &= may_be_taken(frame, read, &fits[first], first, Some(segment));
+        if !picked.contains(&first) {
+            picked.push(first);
+        }
+    }
+    let others = picked.iter().any(|place| !frame.choices[*place].alone);
+    if others {
+        picked.retain(|place| !frame.choices[*place].alone);
+    }
+    picked.sort_unstable();
+    if picked.is_empty() {
+        return whole;
+    }
+    if sure >= TAKEN && may {
+        return Reading::Taken(Meant::Choices(picked));
+    }
+    let mut meant = vec![Meant::Choices(picked)];
+    match whole {
+        Reading::Asks(others) => meant.extend(others),
+        Reading::Taken(one) => meant.push(one),
+        Reading::Unread => {}
+    }
+    asks(frame, "", meant)
+}
+
+/// Reads a text at a question that takes a choice for each cylinder: one for all, or "2 and 3 oily, rest tan".
+pub fn read_each(
+    lexicon: &Lexicon,
+    frame: &Frame,
+    read: &Sentence,
+    text: &str,
+    year: i16,
+    wanted: Option<usize>,
+) -> Reading {
+    let parts: Vec<Part> = wanted.map_or_else(Vec::new, |wanted| parts(text, wanted));
+    let (Some(wanted), true) = (wanted, parts.iter().any(|part| part.which != Which::Unsaid)) else {
+        return read_one(lexicon, frame, read, text);
+    };
+    let mut each: Vec<Option<usize>> = vec![None; wanted];
+    let mut sure = true;
+    for part in &parts {
+        let words = sentence(lexicon, &part.words, &frame.own, year);
+        if !words.tokens.iter().any(|token| token.content) {
+            return Reading::Unread;
+        }
+        let (first, taken) = match read_one(lexicon, frame, &words, &part.words) {
+            Reading::Taken(Meant::Choices(places)) => (places.first().copied(), true),
+            Reading::Asks(all) => match all.first() {
+                Some(Meant::Choices(places)) => (places.first().copied(), false),
+                _ => (None, false),
+            },
+            _ => (None, false),
+        };
+        let Some(first) = first else { return Reading::Unread };
+        sure &= taken;
+        part.which.fill(&mut each, first);
+    }
+    match each.into_iter().collect::<Option<Vec<usize>>>() {
+        Some(all) if sure => Reading::Taken(Meant::Choices(told(all, &parts))),
+        Some(all) => Reading::Asks(vec![Meant::Choices(told(all, &parts))]),
+        None => Reading::Unread,
+    }
+}
+
+/// One stands for all where that was said; a list keeps its length.
+fn told(mut all: Vec<usize>, parts: &[Part]) -> Vec<usize> {
+    if parts.iter().all(|part| part.which == Which::All) {
+        all.truncate(1);
+    }
+    all
+}
+
+/// Which cylinders a part speaks of.
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Which {
+    Unsaid,
+    All,
+    /// Those nothing was said of yet.
+    Rest,
+    /// From 0.
+    These(Vec<usize>),
+}
+
+struct Part {
+    which: Which,
+    words: String,
+}
+
+impl Which {
+    fn fill(&self, each: &mut [Option<usize>], choice: usize) {
+        match self {
+            Self::Unsaid | Self::Rest => {
+                each.iter_mut().filter(|one| one.is_none()).for_each(|one| *one = Some(choice))
+            }
+            Self::All => each.fill(Some(choice)),
+            Self::These(places) => {
+                for place in places {
+                    if let Some(one) = each.get_mut(*place) {
+                        *one = Some(choice);
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// The parts of a text that speak of cylinders; the rest last, whatever the order.
+fn parts(text: &str, wanted: usize) -> Vec<Part> {
+    let mut parts: Vec<Part> = Vec::new();
+    let lower = text.to_lowercase().replace(" but ", ", ").replace(" while ", ", ");
+    for clause in lower.split([',', ';', '.']).filter(|clause| !clause.trim().is_empty()) {
+        let mut these = Vec::new();
+        let mut which = Which::Unsaid;
+        let mut words = Vec::new();
+        for word in clause.split(|c: char| c.is_whitespace() || "&+/".contains(c)).filter(|word| !word.is_empty()) {
+            let bare = word.trim_matches(|c: char| !c.is_alphanumeric());
+            match bare {
+                "all" | "every" | "each" => which = Which::All,
+                "rest" | "others" | "other" | "remaining" => which = Which::Rest,
+                _ => match cylinder(bare, wanted) {
+                    Some(place) => these.push(place),
+                    None => words.push(word),
+                },
+            }
+        }
+        if !these.is_empty() {
+            which = Which::These(these);
+        }
+        // "2, 3 oily": numbers alone belong to the part behind them.
+        match parts.last_mut() {
+            Some(Part { which: Which::These(before), words: none }) if none.is_empty() => {
+                if let Which::These(more) = which {
+                    before.extend(more);
+                }
+                *none = words.join(" ");
+            }
+            _ => parts.push(Part { which, words: words.join(" ") }),
+        }
+    }
+    parts.sort_by_key(|part| match part.which {
+        Which::All => 0,
+        Which::These(_) => 1,
+        Which::Rest | Which::Unsaid => 2,
+    });
+    parts
+}
+
+/// A cylinder by number, by order or by place, from 0.
+fn cylinder(word: &str, wanted: usize) -> Option<usize> {
+    const ORDER: [&str; 8] = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"];
+    const NUMBERS: [&str; 9] = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight"];
+    let place = match word {
+        "top" | "upper" => 0,
+        "bottom" | "last" | "lowest" | "lower" => wanted.checked_sub(1)?,
+        "middle" if wanted % 2 == 1 => wanted / 2,
+        _ => {
+            let number = word.trim_start_matches("no").trim_end_matches(|c: char| c.is_alphabetic());
+            let order = ORDER.iter().position(|order| *order == word);
+            let named = NUMBERS.iter().skip(2).position(|name| *name == word).map(|place| place + 1);
+            order.or(named).or_else(|| number.parse::<usize>().ok()?.checked_sub(1))?
+        }
+    };
+    (place < wanted).then_some(place)
+}

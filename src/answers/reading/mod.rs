@@ -1,0 +1,112 @@
+//! Reading what people say: a typed text to the choices it means, with how sure that is.
+//!
+//! Start at [`Reader::read`]. A text becomes a [`sentence`] of tokens (stems, concepts, denied or not), is weighed
+//! against every choice of the question in [`score`], and is *taken* only when one reading fits the whole of it;
+//! else it is asked back, or is unread ([`decide`], [`lists`]). Pure functions of the data and the text: nothing
+//! here asks, and nothing here knows what was answered before.
+
+mod amounts;
+mod decide;
+mod frame;
+mod letters;
+mod lexicon;
+mod lists;
+mod score;
+mod sentence;
+
+use std::collections::HashMap;
+
+use crate::knowledge::{Knowledge, QuestionId};
+
+use frame::Frame;
+use lexicon::Lexicon;
+
+/// What a text may mean at a question with choices.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Meant {
+    /// Places of choices; several in a list.
+    Choices(Vec<usize>),
+    CantTell,
+    NotDone,
+    /// Nobody looked: the seller says so.
+    SellersWord,
+}
+
+/// How a text is read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Reading {
+    /// One reading fits the whole of it.
+    Taken(Meant),
+    /// At most three, the likeliest first.
+    Asks(Vec<Meant>),
+    Unread,
+}
+
+/// The synonyms and the questions, made ready once.
+#[derive(Debug)]
+pub struct Reader {
+    lexicon: Lexicon,
+    frames: HashMap<QuestionId, Frame>,
+}
+
+impl Reader {
+    /// Makes the data ready; some milliseconds.
+    #[must_use]
+    pub fn new(knowledge: &Knowledge) -> Self {
+        let lexicon = Lexicon::new(knowledge);
+        let frames = knowledge.places().filter_map(|ix| {
+            let frame = Frame::new(knowledge, &lexicon, ix)?;
+            Some((knowledge.question(ix).id.clone(), frame))
+        });
+        Self { frames: frames.collect(), lexicon }
+    }
+
+    /// Reads a text at the question of that id; a question without choices is not for this. `year` is this year,
+    /// `wanted` how many cylinders there are, where that is known.
+    #[must_use]
+    pub fn read(&self, question: &str, text: &str, year: i16, wanted: Option<usize>) -> Reading {
+        let Some(frame) = self.frames.get(question) else { return Reading::Unread };
+        let text: String = text.chars().take(LONGEST).collect();
+        let read = sentence::sentence(&self.lexicon, &text, &frame.own, year);
+        if frame.each {
+            lists::read_each(&self.lexicon, frame, &read, &text, year, wanted)
+        } else if frame.many {
+            lists::read_many(&self.lexicon, frame, &read, &text)
+        } else {
+            decide::read_one(&self.lexicon, frame, &read, &text)
+        }
+    }
+}
+
+impl Reader {
+    pub fn debug(&self, question: &str, text: &str) -> String {
+        let Some(frame) = self.frames.get(question) else { return String::new() };
+        let read = sentence::sentence(&self.lexicon, text, &frame.own, 2026);
+        let fits = score::fits(&self.lexicon, frame, &read, None);
+        format!(
+            "{:#?}\n{:?} {:?} twice {} denials {:?}\n{fits:#?}",
+            read.tokens
+                .iter()
+                .map(|t| format!(
+                    "{} den {} c {} seg {} place {} by {:?} lone {} tell {} cue {}",
+                    self.lexicon.name(t.stem),
+                    t.denied,
+                    t.content,
+                    t.segment,
+                    t.place,
+                    t.denial,
+                    t.lone,
+                    t.telling,
+                    t.cue
+                ))
+                .collect::<Vec<_>>(),
+            read.cues,
+            read.cant_tell,
+            read.twice_denied,
+            read.denials
+        )
+    }
+}
+
+/// Nobody answers at greater length; what stands behind it is not looked at.
+const LONGEST: usize = 400;

@@ -1,0 +1,194 @@
+//! How well a sentence, or a part of one, fits each choice of a question.
+//!
+//! A token speaks for a choice by its best feature there: more if it stands in few choices, more if the whole
+//! listed phrase is there; denied where the choice is not, it speaks against it. What nothing takes is left over.
+
+use super::frame::Frame;
+use super::lexicon::{Lexicon, STRANGE};
+use super::sentence::{Sentence, Token};
+
+/// How a choice fares.
+#[derive(Clone, Debug, Default)]
+pub struct Fit {
+    pub evidence: f64,
+    /// The most complete phrase, 0 to 1.
+    pub whole: f64,
+    /// Share of what was said that speaks for it, 0 to 1.
+    pub explained: f64,
+    /// Something said speaks against it.
+    pub against: bool,
+    /// Places of the denials that mean something in it.
+    pub used: Vec<usize>,
+}
+
+const SAME_CONCEPT: f64 = 0.85;
+const OPPOSITE: f64 = 0.75;
+/// What a word counts that no synonym knows: who was there, what was for tea.
+const STORY: f64 = 0.5;
+
+/// The tokens of one part of a sentence (all of it: `None`) against every choice.
+pub fn fits(lexicon: &Lexicon, frame: &Frame, read: &Sentence, segment: Option<usize>) -> Vec<Fit> {
+    let tokens: Vec<&Token> =
+        read.tokens.iter().filter(|token| segment.is_none_or(|segment| token.segment == segment)).collect();
+    let support = supported(lexicon, frame, &tokens);
+    let mut fits: Vec<Fit> = Vec::new();
+    for (place, own) in support.iter().enumerate() {
+        fits.push(fit(frame, read, &tokens, own, &support, place));
+    }
+    fits
+}
+
+/// What each token says for and against a choice.
+#[derive(Clone)]
+struct Support {
+    by: Vec<f64>,
+    against: Vec<f64>,
+    whole: f64,
+}
+
+/// Every choice with what each token says for and against it.
+fn supported(lexicon: &Lexicon, frame: &Frame, tokens: &[&Token]) -> Vec<Support> {
+    let none = Support { by: vec![0.0; tokens.len()], against: vec![0.0; tokens.len()], whole: 0.0 };
+    let mut support = vec![none; frame.choices.len()];
+    let mut met = Met { best: vec![(0, 0.0); frame.features.len()], touched: Vec::new(), spoiled: Vec::new() };
+    for (at, token) in tokens.iter().enumerate().filter(|(_, token)| token.stem != STRANGE) {
+        meet(lexicon, frame, at, token, &mut met, &mut support);
+    }
+    met.touched.sort_unstable();
+    met.touched.dedup();
+    met.spoiled.sort_unstable();
+    let mut rest = met.touched.as_slice();
+    while let Some(first) = rest.first() {
+        let phrase = frame.features[*first].phrase;
+        let (of_it, others) = rest.split_at(rest.partition_point(|at| frame.features[*at].phrase == phrase));
+        let spoiled = met.spoiled.binary_search(&phrase).is_ok();
+        count(frame, &met.best, of_it, spoiled, &mut support[frame.phrases[phrase].choice]);
+        rest = others;
+    }
+    support
+}
+
+/// Which features were met, by which token and how well; which phrases something said turns round.
+struct Met {
+    best: Vec<(usize, f64)>,
+    touched: Vec<usize>,
+    spoiled: Vec<usize>,
+}
+
+/// One token against all features with its stem, its concepts, and their opposites.
+fn meet(lexicon: &Lexicon, frame: &Frame, at: usize, token: &Token, met: &mut Met, support: &mut [Support]) {
+    let same = [(token.stem, 1.0)].into_iter().chain(token.concepts.iter().map(|it| (*it, SAME_CONCEPT)));
+    let turned = token.concepts.iter().flat_map(|it| lexicon.opposites(*it)).map(|it| (*it, OPPOSITE));
+    let all = same.map(|pair| (pair, false)).chain(turned.map(|pair| (pair, true)));
+    for ((sym, likeness), turned) in all {
+        for place in frame.index.get(&sym).into_iter().flatten() {
+            let feature = frame.features[*place];
+            let agrees = (feature.denied == token.denied) != turned;
+            if agrees {
+                met.touched.push(*place);
+                if met.best[*place].1 < likeness {
+                    met.best[*place] = (at, likeness);
+                }
+            } else {
+                let choice = frame.phrases[feature.phrase].choice;
+                let worth = likeness * feature.weight * if turned { 0.6 } else { 1.0 };
+                met.spoiled.push(feature.phrase);
+                support[choice].against[at] = support[choice].against[at].max(worth);
+            }
+        }
+    }
+}
+
+/// One phrase: how much of it is there, and what that is worth to its tokens.
+fn count(frame: &Frame, best: &[(usize, f64)], met: &[usize], spoiled: bool, support: &mut Support) {
+    let Some(first) = met.first().map(|place| frame.features[*place]) else { return };
+    let worth = |place: &usize| best[*place].1 * frame.features[*place].weight;
+    let there: f64 = met.iter().map(worth).sum();
+    let most = met.iter().map(|place| frame.features[*place].weight).fold(0.0, f64::max);
+    let weight = frame.phrases[first.phrase].weight.max(1e-6);
+    let whole = (there / weight).min(1.0) * if spoiled { 0.3 } else { 1.0 };
+    for place in met {
+        let by = &mut support.by[best[*place].0];
+        *by = by.max(worth(place) * (0.35 + 0.65 * whole));
+    }
+    support.whole = support.whole.max(whole * most.sqrt());
+}
+
+fn fit(frame: &Frame, read: &Sentence, tokens: &[&Token], own: &Support, all: &[Support], place: usize) -> Fit {
+    let mut fit = Fit { whole: own.whole, ..Fit::default() };
+    let (mut said, mut explained) = (0.0, 0.0);
+    let mut against = 0.0;
+    for (at, token) in tokens.iter().enumerate() {
+        let mut by = own.by[at];
+        if token.denied && by < 0.4 && own.against[at] < 0.2 {
+            by = by.max(denied_of_others(frame, all, at, place));
+        }
+        if own.against[at] > 2.0 * by {
+            against += own.against[at];
+            fit.against |= own.against[at] > 0.2;
+            by = 0.0;
+        }
+        if by > 0.35 {
+            fit.used.extend(token.denial);
+            if token.lone || token.telling {
+                fit.used.push(token.place);
+            }
+        }
+        let weight = weight_of(frame, token, all, at);
+        said += weight;
+        explained += weight * if by > 0.1 { by.sqrt().min(1.0) } else { 0.0 };
+        fit.evidence += by * if token.content { 1.0 } else { 0.4 };
+    }
+    for amount in &read.amounts {
+        let told = |place: usize| frame.ranges.iter().any(|(of, range)| *of == place && within(range, amount));
+        if told(place) {
+            let inside = |token: &&&Token| token.place >= amount.from && token.place < amount.to + 1;
+            let left: f64 = tokens.iter().filter(inside).filter(|token| token.content).count() as f64;
+            explained += left * 0.8;
+            fit.evidence += 0.9;
+            fit.whole = fit.whole.max(0.9);
+        }
+    }
+    fit.explained = if said > 0.0 { (explained / said).min(1.0) } else { f64::from(u8::from(fit.evidence > 0.0)) };
+    fit.evidence += 0.6 * fit.whole - 0.9 * against;
+    fit
+}
+
+fn within(range: &crate::knowledge::Range, amount: &super::amounts::Amount) -> bool {
+    range.of == amount.of
+        && range.least.is_none_or(|least| amount.number >= least)
+        && range.most.is_none_or(|most| amount.number <= most)
+}
+
+/// A fault denied speaks for the choice that says all is well, and of two choices for the other.
+fn denied_of_others(frame: &Frame, all: &[Support], at: usize, place: usize) -> f64 {
+    let others = all.iter().enumerate().filter(|(other, _)| *other != place);
+    let denied = others.map(|(_, support)| support.against[at]).fold(0.0, f64::max);
+    if denied < 0.2 {
+        return 0.0;
+    }
+    let seen = frame.choices.iter().enumerate().filter(|(other, put)| !put.unseen && frame.unknown != Some(*other));
+    if frame.well == Some(place) {
+        0.6 * denied
+    } else if frame.well.is_none() && seen.clone().count() == 2 && seen.clone().any(|(other, _)| other == place) {
+        0.5 * denied
+    } else {
+        0.0
+    }
+}
+
+/// How much a token counts among what was said: words of the question itself are no news.
+fn weight_of(frame: &Frame, token: &Token, all: &[Support], at: usize) -> f64 {
+    let used = all.iter().any(|support| support.by[at] > 0.25 || support.against[at] > 0.25);
+    let context = frame.context.contains(&token.stem) || token.concepts.iter().any(|it| frame.context.contains(it));
+    match (token.content, token.cue, used, context) {
+        (false, _, _, _) => 0.0,
+        (true, true, false, _) => 0.1,
+        (true, _, false, _) if token.telling => 0.0,
+        (true, _, false, true) => 0.15,
+        (true, _, true, true) => 0.7,
+        // A word with a meaning of its own that no choice has says more than one that only tells a story.
+        (true, _, false, false) if token.concepts.is_empty() => STORY,
+        _ => 1.0,
+    }
+}

@@ -1,0 +1,244 @@
+//! A typed text as a row of tokens: stem, concepts, denied or not, which part of a list it stands in.
+
+use super::amounts::{self, Amount};
+use super::letters::Piece;
+use super::lexicon::{Class, Cues, Lexicon, Pattern, Sym, is_person};
+
+/// How many words a denial reaches over.
+const REACH: usize = 5;
+
+/// Denials that say something by themselves: "nothing came out".
+const TELLING: [&str; 5] = ["nothing", "none", "never", "zero", "nobody"];
+
+/// One word, or one listed phrase, that can speak for a choice.
+#[derive(Clone, Debug)]
+pub struct Token {
+    pub stem: Sym,
+    pub concepts: Vec<Sym>,
+    pub denied: bool,
+    /// It counts as left over when nothing takes it.
+    pub content: bool,
+    /// The part of a list it stands in.
+    pub segment: usize,
+    /// Place of its first word.
+    pub place: usize,
+    /// It belongs to a way of saying that it can't be told, or was not done.
+    pub cue: bool,
+    /// A denial that says something by itself.
+    pub telling: bool,
+    /// A denial with nothing behind it: an answer by itself.
+    pub lone: bool,
+    /// The place of the denial that reaches it.
+    pub denial: Option<usize>,
+}
+
+/// A text, read word by word.
+#[derive(Clone, Debug, Default)]
+pub struct Sentence {
+    pub tokens: Vec<Token>,
+    pub cues: Cues,
+    /// "He doesn't know": the one who can't tell is the seller.
+    pub seller_cant_tell: bool,
+    /// It says outright that it can't be told.
+    pub cant_tell: bool,
+    /// A denial of a denial.
+    pub twice_denied: bool,
+    /// Places of denials that only say that it was not seen or not done.
+    pub cue_denials: Vec<usize>,
+    /// Places of the denials that stand free.
+    pub denials: Vec<usize>,
+    pub amounts: Vec<Amount>,
+    pub segments: usize,
+}
+
+struct Word {
+    text: String,
+    stem: Sym,
+    class: Class,
+    segment: usize,
+    clause: usize,
+    /// An `or` stands before it.
+    or: bool,
+}
+
+/// Reads a text; `own` are words of the question, to which a slip of the pen is mended first.
+pub fn sentence(lexicon: &Lexicon, text: &str, own: &[String], year: i16) -> Sentence {
+    let (words, segments) = words(lexicon, text, own);
+    let mut read = Sentence { segments, ..Sentence::default() };
+    read.amounts = amounts::amounts(&words.iter().map(|word| word.text.as_str()).collect::<Vec<_>>(), year);
+    Walk::new(lexicon, &words, read).through()
+}
+
+/// The words that are no fillers, with the clause and the part of a list they stand in.
+fn words(lexicon: &Lexicon, text: &str, own: &[String]) -> (Vec<Word>, usize) {
+    let mut words: Vec<Word> = Vec::new();
+    let (mut segment, mut clause, mut or) = (0, 0, false);
+    for piece in lexicon.pieces(text) {
+        match piece {
+            Piece::Stop => (segment, clause) = (segment + 1, clause + 1),
+            Piece::And => segment += 1,
+            Piece::Or => or = true,
+            Piece::Word(text) => {
+                let class = lexicon.class(&text);
+                if class == Class::Turn {
+                    (segment, clause) = (segment + 1, clause + 1);
+                } else if class != Class::Filler || is_person(&text) {
+                    let stem = lexicon.stem(&text, own);
+                    words.push(Word { text, stem, class, segment, clause, or });
+                    or = false;
+                }
+            }
+        }
+    }
+    (words, segment + 1)
+}
+
+/// Goes through the words once: the longest listed phrases first, then word by word.
+struct Walk<'w> {
+    lexicon: &'w Lexicon,
+    words: &'w [Word],
+    stems: Vec<Sym>,
+    /// Which words stand free, outside phrases and cues.
+    free: Vec<bool>,
+    /// Words before this place belong to a way of saying that it was not seen or not done.
+    cued: usize,
+    /// Where the seller was named last.
+    seller: Option<usize>,
+    read: Sentence,
+}
+
+impl<'w> Walk<'w> {
+    fn new(lexicon: &'w Lexicon, words: &'w [Word], read: Sentence) -> Self {
+        let stems = words.iter().map(|word| word.stem).collect();
+        Self { lexicon, words, stems, free: vec![true; words.len()], cued: 0, seller: None, read }
+    }
+
+    fn through(mut self) -> Sentence {
+        let mut at = 0;
+        while at < self.words.len() {
+            at += self.step(at);
+        }
+        deny(self.words, &self.free, &mut self.read);
+        self.read
+    }
+
+    /// Takes the phrase or word at this place; how many words it was.
+    fn step(&mut self, at: usize) -> usize {
+        let lexicon = self.lexicon;
+        let found = lexicon.pattern(&self.stems[at..]);
+        let found = found.filter(|it| self.words[at].clause == self.words[at + it.rest.len()].clause);
+        let Some(found) = found else { return self.word(at) };
+        let length = found.rest.len() + 1;
+        self.cue(found.cues, at, length);
+        let cues = found.cues;
+        let strong = !cues.weak && (cues.unknown || cues.hedge || cues.hearsay);
+        if strong || cues.seller && found.concepts.is_empty() {
+            self.free[at..at + length].fill(false);
+            length
+        } else if length > 1 && !found.concepts.is_empty() {
+            self.phrase(found, at, length)
+        } else {
+            self.word(at)
+        }
+    }
+
+    fn cue(&mut self, mut cues: Cues, at: usize, length: usize) {
+        // "Like he told me" compares; nothing rests on it.
+        cues.hearsay &= !self.words[at.saturating_sub(2)..at].iter().any(|word| word.text == "like");
+        self.read.cues.add(cues);
+        self.read.cant_tell |= cues.unknown && !cues.weak;
+        self.read.seller_cant_tell |= cues.unknown && self.seller.is_some_and(|seller| at - seller <= 2);
+        if cues.seller {
+            self.seller = Some(at);
+        }
+        if cues.undone || cues.unknown && cues.weak {
+            self.cued = self.cued.max(at + length);
+            let denials = (at..at + length).filter(|place| self.words[*place].class == Class::Negation);
+            self.read.cue_denials.extend(denials);
+        }
+    }
+
+    fn phrase(&mut self, found: &Pattern, at: usize, length: usize) -> usize {
+        self.free[at..at + length].fill(false);
+        // "No power" is a phrase; where it says nothing, its denial may have meant something else.
+        let lone = self.words[at..at + length].iter().any(|word| word.class == Class::Negation);
+        if lone {
+            self.read.denials.push(at);
+        }
+        let token = token(found.whole, found.concepts.clone(), &self.words[at], at, true);
+        self.read.tokens.push(Token { cue: at < self.cued, lone, ..token });
+        length
+    }
+
+    fn word(&mut self, at: usize) -> usize {
+        let word = &self.words[at];
+        let telling = TELLING.contains(&word.text.as_str());
+        if word.class != Class::Negation || telling {
+            let concepts = self.lexicon.concepts(word.stem).to_vec();
+            let token = token(word.stem, concepts, word, at, word.class == Class::Content || telling);
+            self.read.tokens.push(Token { cue: at < self.cued, telling, ..token });
+        }
+        1
+    }
+}
+
+fn token(stem: Sym, concepts: Vec<Sym>, word: &Word, place: usize, content: bool) -> Token {
+    Token {
+        stem,
+        concepts,
+        denied: false,
+        content,
+        segment: word.segment,
+        place,
+        cue: false,
+        telling: false,
+        lone: false,
+        denial: None,
+    }
+}
+
+/// Denials: which words they reach, and which stand alone and are an answer themselves.
+fn deny(words: &[Word], free: &[bool], read: &mut Sentence) {
+    let denies = |place: &usize| free[*place] && words[*place].class == Class::Negation;
+    let ends = clause_ends(words);
+    for place in (0..words.len()).filter(denies) {
+        // The next denial takes over, unless it stands right behind: "not without".
+        let next = (place + 2..ends[place]).find(denies).unwrap_or(ends[place]);
+        let reached = read.tokens.iter_mut().filter(|token| token.place > place && token.place < next);
+        let mut any = false;
+        for token in reached.take(REACH) {
+            read.twice_denied |= token.denied;
+            token.denied = true;
+            token.denial = Some(place);
+            any = true;
+        }
+        read.denials.push(place);
+        if !any && !TELLING.contains(&words[place].text.as_str()) {
+            let at = read.tokens.partition_point(|token| token.place < place);
+            let token = token(words[place].stem, Vec::new(), &words[place], place, true);
+            read.tokens.insert(at, Token { lone: true, ..token });
+        }
+    }
+}
+
+/// For each word the place where its clause ends; "no dents, cracks or leaks" is one clause.
+fn clause_ends(words: &[Word]) -> Vec<usize> {
+    let end_of = |from: usize| {
+        let clause = words[from].clause;
+        words[from..].iter().position(|word| word.clause != clause).map_or(words.len(), |more| from + more)
+    };
+    let joined = |from: usize, to: usize| words[from..to].iter().any(|word| word.or);
+    let ends = (0..words.len()).map(|place| {
+        let mut end = end_of(place);
+        let mut reach = end;
+        while end < words.len() {
+            let next = end_of(end);
+            if joined(end, next) {
+                reach = next;
+            }
+            end = next;
+        }
+        reach
+    });
+    ends.collect()
+}

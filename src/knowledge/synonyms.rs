@@ -1,0 +1,146 @@
+//! `synonyms.json`: what words of everyday and of the trade mean the same, and how people put each choice.
+//!
+//! One file, so that whoever hears a new way to say a thing adds it without code. The phrases of the choices are
+//! merged into the words of the choices when the files are read; the rest is used by the reading of typed answers.
+
+use std::collections::BTreeMap;
+
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+use super::ids::{ChoiceId, QuestionId};
+use super::model::{Kind, Question};
+use super::near;
+use super::read::{Placed, Problem};
+
+/// Everything `synonyms.json` says.
+#[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct Synonyms {
+    /// Words that carry nothing: articles, pronouns, helping verbs.
+    pub fillers: Vec<String>,
+    /// Words that carry something only where a choice uses them: look, still, up.
+    pub soft: Vec<String>,
+    pub negations: Vec<String>,
+    /// Words after which a new clause begins: but, though.
+    pub turns: Vec<String>,
+    /// Words that make it less than sure.
+    pub hedges: Vec<String>,
+    /// Words that say somebody else said so.
+    pub hearsay: Vec<String>,
+    /// Words for the seller, and for nobody at all.
+    pub sellers: Vec<String>,
+    /// Ways to say that it can't be told.
+    pub unknown: Vec<String>,
+    /// Ways to say that it was not done.
+    pub undone: Vec<String>,
+    /// A way to say "can't tell" with one of these words may be the start of an answer: "did not see any crack".
+    pub weak: Vec<String>,
+    /// Short answers that say nearly nothing.
+    pub vague: Vec<String>,
+    pub numbers: BTreeMap<String, u32>,
+    /// Another spelling, dialect or slip of the pen, and what it stands for.
+    pub spellings: BTreeMap<String, String>,
+    /// Words that mean about the same, under a name of their own.
+    pub concepts: BTreeMap<String, Vec<String>>,
+    /// Pairs of concepts of which one denied says the other.
+    pub opposites: Vec<(String, String)>,
+    /// The choice that says all is well: faults denied speak for it.
+    pub well: BTreeMap<QuestionId, ChoiceId>,
+    /// The choice that says nobody looked or asked, where it is not the only unseen one.
+    #[serde(rename = "not-looked")]
+    pub not_looked: BTreeMap<QuestionId, ChoiceId>,
+    pub ranges: Vec<Range>,
+    /// How people put each choice.
+    pub choices: BTreeMap<QuestionId, BTreeMap<ChoiceId, Vec<String>>>,
+}
+
+/// An amount said in passing that tells a choice: "two years ago".
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Range {
+    pub question: QuestionId,
+    pub choice: ChoiceId,
+    pub of: Said,
+    pub least: Option<f64>,
+    pub most: Option<f64>,
+}
+
+/// What kind of amount was said.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Said {
+    YearsAgo,
+    Tries,
+    Seconds,
+    PercentLeft,
+    PercentGone,
+    /// Degrees Celsius.
+    Degrees,
+    Number,
+}
+
+/// Merges the phrases into the words of the choices; every id must exist, and no phrase may name two choices.
+pub fn merge(placed: &Placed<Synonyms>, questions: &mut [Question], problems: &mut Vec<Problem>) {
+    let raw = &placed.raw;
+    for (question, choices) in &raw.choices {
+        for (choice, phrases) in choices {
+            match choice_of(questions, question, choice) {
+                Ok((at, place)) => add(placed, &mut questions[at], place, phrases, problems),
+                Err(message) => problems.push(placed.problem("choices", question.as_str(), message)),
+            }
+        }
+    }
+    let named = raw.well.iter().map(|(question, choice)| ("well", question, choice));
+    let named = named.chain(raw.not_looked.iter().map(|(question, choice)| ("not-looked", question, choice)));
+    let named = named.chain(raw.ranges.iter().map(|range| ("ranges", &range.question, &range.choice)));
+    for (field, question, choice) in named {
+        if let Err(message) = choice_of(questions, question, choice) {
+            problems.push(placed.problem(field, question.as_str(), message));
+        }
+    }
+    for concept in raw.opposites.iter().flat_map(|(one, other)| [one, other]) {
+        if !raw.concepts.contains_key(concept) {
+            let known = raw.concepts.keys().map(String::as_str);
+            let message = format!("there is no concept {concept:?}{}", near(concept, known));
+            problems.push(placed.problem("opposites", concept, message));
+        }
+    }
+}
+
+fn choice_of(questions: &[Question], question: &QuestionId, choice: &ChoiceId) -> Result<(usize, usize), String> {
+    let Some(at) = questions.iter().position(|known| known.id == *question) else {
+        let known = questions.iter().map(|known| known.id.as_str());
+        return Err(format!("there is no question \"{question}\"{}", near(question.as_str(), known)));
+    };
+    let choices = questions[at].choices();
+    let place = choices.iter().position(|known| known.id == *choice);
+    place.map(|place| (at, place)).ok_or_else(|| {
+        let known = choices.iter().map(|known| known.id.as_str());
+        format!("{question} has no choice \"{choice}\"{}", near(choice.as_str(), known))
+    })
+}
+
+fn add(
+    placed: &Placed<Synonyms>,
+    question: &mut Question,
+    place: usize,
+    phrases: &[String],
+    problems: &mut Vec<Problem>,
+) {
+    let id = question.id.clone();
+    let (Kind::One(choices) | Kind::Many(choices) | Kind::Each(choices)) = &mut question.kind else { return };
+    for phrase in phrases.iter().map(|phrase| phrase.to_lowercase()) {
+        let has = |choice: &super::model::Choice| {
+            choice.words.contains(&phrase) || choice.id == phrase.as_str() || choice.label.to_lowercase() == phrase
+        };
+        match choices.iter().position(has) {
+            Some(other) if other != place => {
+                let message = format!("{phrase:?} names two choices of {id}");
+                problems.push(placed.problem("choices", choices[place].id.as_str(), message));
+            }
+            Some(_) => {}
+            None => choices[place].words.push(phrase),
+        }
+    }
+}

@@ -1,0 +1,211 @@
+//! Laws of reading what people say: it never panics, never believes the opposite, never takes a stop unasked.
+
+use std::sync::{Arc, LazyLock};
+
+use proptest::prelude::*;
+
+use skeg::answers::reading::{Meant, Reader, Reading};
+use skeg::answers::{Context, Each, Said, Value, parse_answer};
+use skeg::knowledge::{Choice, Knowledge, Question, load_embedded};
+
+static KNOWLEDGE: LazyLock<Knowledge> = LazyLock::new(|| load_embedded().expect("the data has no problem"));
+static READER: LazyLock<Arc<Reader>> = LazyLock::new(|| Arc::new(Reader::new(&KNOWLEDGE)));
+
+/// Random texts a law is tried on; SKEG_TEXTS=100000 tries as many as the promise says.
+fn texts() -> u32 {
+    std::env::var("SKEG_TEXTS").ok().and_then(|count| count.parse().ok()).unwrap_or(2000)
+}
+
+fn questions() -> impl Iterator<Item = &'static Question> {
+    KNOWLEDGE.questions.iter().filter(|question| !question.choices().is_empty())
+}
+
+fn read(question: &Question, text: &str) -> Reading {
+    READER.read(question.id.as_str(), text, 2026, None)
+}
+
+fn context() -> Context {
+    Context { wanted: None, year: 2026, currency: None, reader: Some(Arc::clone(&READER)) }
+}
+
+/// The one choice that is taken, after the names were looked at.
+fn taken(question: &Question, text: &str) -> Option<String> {
+    match parse_answer(question, text, &context()).ok()?.said {
+        Said::Value(Value::One(id)) => Some(id.to_string()),
+        Said::Value(Value::Many(ids)) if ids.len() == 1 => Some(ids[0].to_string()),
+        Said::Value(Value::Each(Each::All(id))) => Some(id.to_string()),
+        _ => None,
+    }
+}
+
+fn names(choice: &Choice) -> impl Iterator<Item = &str> {
+    std::iter::once(choice.label.as_str()).chain(choice.words.iter().map(String::as_str))
+}
+
+#[test]
+fn a_name_of_a_choice_reads_as_that_choice() {
+    let mut wrong = Vec::new();
+    let mut all = 0;
+    for question in questions() {
+        for (place, choice) in question.choices().iter().enumerate() {
+            for name in names(choice) {
+                all += 1;
+                let own = Meant::Choices(vec![place]);
+                match read(question, name) {
+                    Reading::Taken(meant @ Meant::Choices(_)) if meant != own => {
+                        wrong.push(format!("{}: {name:?} taken as {meant:?}", question.id))
+                    }
+                    Reading::Asks(three) if !three.contains(&own) && !three.contains(&Meant::CantTell) => {
+                        wrong.push(format!("{}: {name:?} asks {three:?}", question.id))
+                    }
+                    _ => {}
+                }
+            }
+        }
+    }
+    // Words such as "no idea" are read as such where the name is not looked at first.
+    assert!(wrong.len() * 100 < all, "{} of {all}:\n{}", wrong.len(), wrong.join("\n"));
+}
+
+#[test]
+fn a_denied_name_is_never_that_choice() {
+    let mut wrong = Vec::new();
+    for question in questions() {
+        for choice in question.choices() {
+            for name in names(choice) {
+                let tried = [
+                    format!("not {name}"),
+                    format!("it is not {name}"),
+                    format!("it isn't {name}"),
+                    format!("{name}? not at all"),
+                ];
+                for text in tried {
+                    if taken(question, &text).as_deref() == Some(choice.id.as_str()) && !listed(choice, &text) {
+                        wrong.push(format!("{}: {text:?} taken as {}", question.id, choice.id));
+                    }
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}:\n{}", wrong.len(), wrong.join("\n"));
+}
+
+/// The denied text is itself a listed name: "not fitted".
+fn listed(choice: &Choice, text: &str) -> bool {
+    names(choice).any(|name| name == text)
+}
+
+#[test]
+fn what_ends_something_is_never_taken_from_free_words() {
+    for question in questions() {
+        for choice in question.choices().iter().filter(|choice| choice.ends) {
+            for name in names(choice) {
+                for text in [name.to_owned(), format!("I would say {name}"), format!("{name} as far as I saw")] {
+                    if let Reading::Taken(Meant::Choices(places)) = read(question, &text) {
+                        let ends = places.iter().any(|place| question.choices()[*place].ends);
+                        assert!(!ends, "{}: {text:?}", question.id);
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn known_ends_are_known_as_ends() {
+    for (question, choice) in
+        [("stolen-check", "hit"), ("dipstick", "milky"), ("wiring", "cooked"), ("gearcase-outside", "cracked")]
+    {
+        let ix = KNOWLEDGE.find(question).expect("a question of the contract");
+        let found = KNOWLEDGE.question(ix).choices().iter().find(|one| one.id == choice);
+        assert!(found.expect("a choice of the contract").ends, "{question} {choice}");
+    }
+    for (question, choice) in [("gear-oil", "milky"), ("cowl", "repainted"), ("smoke", "none")] {
+        let ix = KNOWLEDGE.find(question).expect("a question of the contract");
+        let found = KNOWLEDGE.question(ix).choices().iter().find(|one| one.id == choice);
+        assert!(!found.expect("a choice of the contract").ends, "{question} {choice}");
+    }
+}
+
+#[test]
+fn people_are_understood() {
+    for (question, text, wanted) in [
+        ("gear-oil", "brown like tea, you can see through it", "dark"),
+        ("gear-metal", "no chips and no glitter, clean", "none"),
+        ("primer-bulb", "wont firm up", "never-firm"),
+        ("gearcase-outside", "no dents, cracks or leaks", "sound"),
+        ("anodes", "about 40% left", "under-half"),
+        ("cold-start", "it took 6 pulls", "hard"),
+    ] {
+        let ix = KNOWLEDGE.find(question).expect("a question of the contract");
+        assert_eq!(taken(KNOWLEDGE.question(ix), text).as_deref(), Some(wanted), "{question}: {text}");
+    }
+}
+
+#[test]
+fn what_is_unsure_or_hearsay_is_asked() {
+    for (question, text) in [
+        ("stolen-check", "seller says it's not stolen"),
+        ("gear-oil", "dark and gritty"),
+        ("gear-oil", "maybe a bit milky"),
+        ("lanyard", "he says it stops every time"),
+        ("lanyard", "first time it died, second time it kept running"),
+    ] {
+        let ix = KNOWLEDGE.find(question).expect("a question of the contract");
+        assert_eq!(taken(KNOWLEDGE.question(ix), text), None, "{question}: {text}");
+    }
+}
+
+#[test]
+fn each_cylinder_is_heard() {
+    let ix = KNOWLEDGE.find("plugs").expect("a question of the contract");
+    let question = KNOWLEDGE.question(ix);
+    let place = |id: &str| question.choices().iter().position(|choice| choice.id == id).expect("a choice");
+    let (tan, sooty, wet) = (place("tan"), place("sooty"), place("fuel-wet"));
+    for (text, wanted) in [
+        ("2 and 3 sooty, rest tan", vec![tan, sooty, sooty]),
+        ("top one wet with fuel, the others tan", vec![wet, tan, tan]),
+        ("all tan", vec![tan]),
+        ("tan but the bottom one sooty", vec![tan, tan, sooty]),
+    ] {
+        let read = READER.read("plugs", text, 2026, Some(3));
+        assert_eq!(read, Reading::Taken(Meant::Choices(wanted)), "{text}");
+    }
+    assert_eq!(READER.read("plugs", "all tan but the bottom one", 2026, Some(3)), Reading::Unread);
+}
+
+fn any_question() -> impl Strategy<Value = &'static Question> {
+    let all: Vec<&'static Question> = questions().collect();
+    proptest::sample::select(all)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: texts(), failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn no_text_makes_it_panic(question in any_question(), text in "\\PC{0,80}", wanted in proptest::option::of(0usize..13)) {
+        let _ = READER.read(question.id.as_str(), &text, 2026, wanted);
+    }
+
+    #[test]
+    fn no_mutated_name_makes_it_panic_or_turns_round(
+        question in any_question(),
+        choice in any::<proptest::sample::Index>(),
+        name in any::<proptest::sample::Index>(),
+        at in any::<proptest::sample::Index>(),
+        with in "[a-z ',.0-9é]{0,3}",
+    ) {
+        let choice = &question.choices()[choice.index(question.choices().len())];
+        let all: Vec<&str> = names(choice).collect();
+        let mut letters: Vec<char> = all[name.index(all.len())].chars().collect();
+        let place = at.index(letters.len());
+        letters.splice(place..=place, with.chars());
+        let text: String = letters.into_iter().collect();
+        let _ = read(question, &text);
+        let good = taken(question, &text).as_deref() == Some(choice.id.as_str());
+        let denied = format!("definitely not {text}");
+        if good && taken(question, &denied).as_deref() == Some(choice.id.as_str()) {
+            prop_assert!(listed(choice, &denied), "{denied:?} at {}", question.id);
+        }
+    }
+}
