@@ -63,6 +63,8 @@ pub struct Hazard {
     pub line: String,
     pub when: Option<Condition>,
     pub variants: Vec<HazardText>,
+    /// Looks at which it has grown and is told in full again.
+    pub again: Vec<QuestionIx>,
     pub basis: Basis,
 }
 
@@ -375,6 +377,8 @@ pub struct Visit {
     pub refusals: Vec<(ChoiceId, Vec<QuestionIx>)>,
     /// Blocks a workshop can take over.
     pub workshop: Vec<String>,
+    /// Looks before which the short lines of their hazards always stand.
+    pub remind: Vec<QuestionIx>,
 }
 
 /// All that the question data says.

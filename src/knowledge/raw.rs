@@ -399,6 +399,8 @@ pub struct RawVisit {
     pub refuses: QuestionId,
     /// Blocks a workshop can take over when the time does not hold the core.
     pub workshop: Vec<String>,
+    /// Looks before which the short lines of their hazards always stand.
+    pub remind: Vec<QuestionId>,
 }
 
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
@@ -431,6 +433,9 @@ pub struct RawHazard {
     pub when: Option<RawCondition>,
     #[serde(default)]
     pub variants: Vec<RawHazardText>,
+    /// Looks at which it has grown and is told in full again.
+    #[serde(default)]
+    pub again: Vec<QuestionId>,
     pub basis: String,
 }
 

@@ -8,6 +8,7 @@ mod conditions;
 mod gates;
 pub mod plan;
 mod seen;
+pub mod sitting;
 #[cfg(test)]
 mod tests;
 mod texts;

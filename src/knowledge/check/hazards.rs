@@ -21,6 +21,7 @@ fn resolve_hazard(placed: &Placed<RawHazard>, bench: &mut Bench<'_>) -> Hazard {
         Some(HazardText { when, text: variant.text.clone(), line: variant.line.clone() })
     });
     let variants = variants.collect();
+    let again = raw.again.iter().filter_map(|look| bench.question(placed, id, "again", look)).collect();
     Hazard {
         id: raw.id.clone(),
         level: raw.level,
@@ -28,6 +29,7 @@ fn resolve_hazard(placed: &Placed<RawHazard>, bench: &mut Bench<'_>) -> Hazard {
         line: raw.line.clone(),
         when: bench.optional(placed, id, "when", raw.when.as_ref()),
         variants,
+        again,
         basis: bench.basis(placed, id, &raw.basis),
     }
 }

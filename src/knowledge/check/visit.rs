@@ -37,6 +37,7 @@ pub fn resolve_visit(placed: Option<&Placed<RawVisit>>, bench: &mut Bench<'_>) -
     let mut all = |field: &str, ids: &[QuestionId]| -> Vec<QuestionIx> {
         ids.iter().filter_map(|id| bench.question(placed, "visit", field, id)).collect()
     };
+    let remind = all("remind", &raw.remind);
     let stop_order = all("stop-order", &raw.stop_order);
     let refusals: Vec<(ChoiceId, Vec<QuestionIx>)> =
         raw.refusals.iter().map(|(choice, ids)| (choice.clone(), all("refusals", ids))).collect();
@@ -63,6 +64,7 @@ pub fn resolve_visit(placed: Option<&Placed<RawVisit>>, bench: &mut Bench<'_>) -
         usual_minutes: raw.usual_minutes,
         refusals,
         workshop: raw.workshop.clone(),
+        remind,
     })
 }
 
