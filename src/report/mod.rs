@@ -16,6 +16,7 @@ mod testing;
 #[cfg(test)]
 mod tests;
 mod view;
+pub mod visit;
 pub mod words;
 
 use std::path::Path;
