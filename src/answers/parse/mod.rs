@@ -5,10 +5,12 @@
 //! what is readable but odd comes back as a doubt, to be asked about.
 
 mod choice;
+mod doubt;
 mod money;
 mod readings;
 mod text;
 
+pub use doubt::{Beside, price_doubt, scale_doubt};
 pub use money::parse_money;
 pub use text::{cylinder_groups, plain_text};
 
@@ -93,7 +95,9 @@ fn parse_value(question: &Question, typed: &str, context: &Context) -> Result<Ty
         Kind::Amount(amount) => {
             let quantity = parse_quantity(typed, amount.dimension, amount.unit)
                 .map_err(|problem| Refusal::new(sentence(&problem.to_string())))?;
-            within(amount, quantity).map(|quantity| Value::Amount(quantity).into())
+            let quantity = within(amount, quantity)?;
+            let doubt = (question.id == "parts-scale").then(|| scale_doubt(quantity.house())).flatten();
+            Ok(Typed { doubt, ..Value::Amount(quantity).into() })
         }
         Kind::Readings(amount, _) => {
             readings::parse_readings(amount, typed, context.wanted).map(|all| Value::Readings(all).into())
