@@ -17,6 +17,14 @@ pub struct View<'v, 'a> {
     pub(super) figures: &'v Figures,
 }
 
+impl<'v, 'a> View<'v, 'a> {
+    /// Looks at other standings than those of the path.
+    #[must_use]
+    pub fn new(live: &'v Live<'a>, date: Date, figures: &'v Figures) -> Self {
+        Self { live, date, figures }
+    }
+}
+
 impl View<'_, '_> {
     /// Whether a condition holds.
     #[must_use]

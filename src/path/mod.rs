@@ -17,6 +17,7 @@ mod truth;
 mod walk;
 
 pub use conditions::View;
+pub use figures::Figures;
 pub use seen::{core_unseen, is_seen};
 pub use texts::Texts;
 pub use truth::Truth;
