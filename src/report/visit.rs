@@ -6,8 +6,8 @@
 use std::collections::BTreeSet;
 
 use crate::knowledge::{Place, QuestionIx};
-use crate::path::plan::{LeftOut, Look, Plan};
 use crate::path::Path;
+use crate::path::plan::{LeftOut, Look, Plan};
 
 /// One station of a plan.
 #[derive(Clone, Debug, PartialEq)]

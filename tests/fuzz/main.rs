@@ -210,7 +210,9 @@ fn save() {
             if judged(text) {
                 drop(judge(knowledge(), &saved.record, saved.date));
             }
-            let known = whole.contains(&saved);
+            // What was written before there were seals has to be believed as it stands.
+            let unsealed = !text.contains("\"seal\"") && text.contains("\"format\": 1");
+            let known = unsealed || whole.contains(&saved);
             assert!(known || found.condition != Condition::Whole, "believed, and other than any that was written");
         }
     });
