@@ -223,11 +223,12 @@ impl<'b> Interview<'b> {
                 }
             }
         }
-        self.saved.record.say(ix, said.clone());
+        let taken = said.clone();
+        self.saved.record.say(ix, said);
         self.pieces = None;
         self.goto = None;
         self.save()?;
-        self.talk.taken(self.bench.knowledge.question(ix), &said);
+        self.talk.taken(self.bench.knowledge.question(ix), &taken);
         let after = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
         said::reply(&mut *self.talk, &after, ix);
         said::margin(&mut *self.talk, &path, &after);

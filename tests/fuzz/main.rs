@@ -88,9 +88,12 @@ fn changed(mut text: String, changes: &[Change], others: &[String]) -> String {
         let other = to.get(others);
         match how {
             0 => text.insert_str(from, put),
-            1 => text.replace_range(from..end.min(from + 40).min(text.len()).max(from), put),
+            1 => text.replace_range(from..end, put),
             2 => text.truncate(from),
-            3 => text.insert_str(from, &text[from..end].to_owned()),
+            3 => {
+                let twice = text[from..end].to_owned();
+                text.insert_str(from, &twice);
+            }
             _ => {
                 let half = other.char_indices().nth(other.chars().count() / 2).map_or(0, |(place, _)| place);
                 text.truncate(from);
@@ -170,11 +173,17 @@ fn typed_text() {
     });
 }
 
+/// Judging takes far longer than reading: one text in eight goes all the way.
+fn judged(text: &str) -> bool {
+    text.len().is_multiple_of(8)
+}
+
 /// What is read can be judged; what is not is told.
 #[test]
 fn answers_file() {
     try_all("answers", |text| match read_answers_file(text, knowledge(), TODAY) {
-        Ok((record, date)) => drop(judge(knowledge(), &record, date)),
+        Ok((record, date)) if judged(text) => drop(judge(knowledge(), &record, date)),
+        Ok(_) => {}
         Err(problems) => assert!(!problems.is_empty()),
     });
 }
@@ -199,8 +208,12 @@ fn save() {
         if let Ok(found) = store.find("kim", knowledge())
             && let Some(saved) = found.saved
         {
-            drop(judge(knowledge(), &saved.record, saved.date));
-            let known = whole.contains(&saved);
+            if judged(text) {
+                drop(judge(knowledge(), &saved.record, saved.date));
+            }
+            // What was written before there were seals has to be believed as it stands.
+            let unsealed = !text.contains("\"seal\"") && text.contains("\"format\": 1");
+            let known = unsealed || whole.contains(&saved);
             assert!(known || found.condition != Condition::Whole, "believed, and other than any that was written");
         }
     });

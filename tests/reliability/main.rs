@@ -14,16 +14,34 @@ mod support;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use skeg::store::{Saved, Store};
+
 /// How often something is done: the short form, or the long one where it was asked for.
 fn times(short: usize, long: usize) -> usize {
     if std::env::var_os("SKEG_LONG").is_some_and(|value| value == "1") { long } else { short }
 }
 
-/// An interview with every sort of answer, notes, and a version before.
+/// An interview with several sorts of answers, a note, and a version before; each answer saved by itself.
 fn under_way(home: &Path) -> PathBuf {
-    let typed = "monohull\nn smells of fuel\n20 1/4 in\nstraight\n0\nreadable\n60 hp\n-\nx too dark\n";
-    support::skeg().home(home).args(["start", "kim", "--plain"]).typed(typed).ok();
-    home.join("kim.json")
+    let knowledge = support::knowledge();
+    let store = Store::at(home.to_owned());
+    let held = store.hold("kim").unwrap();
+    let mut saved = Saved::new("kim", support::TODAY, knowledge);
+    saved.record.answer_mut(support::ix("boat-kind")).note = Some("smells of fuel".into());
+    for answer in [
+        ("boat-kind", "monohull"),
+        ("transom-height", "20.25 in"),
+        ("transom-measured", "straight-down"),
+        ("setback", "0 in"),
+        ("capacity-plate", "readable"),
+        ("plate-power", "60 hp"),
+        ("steering", "can't tell"),
+        ("boat-controls", "not done: too dark"),
+    ] {
+        support::say_all(&mut saved.record, &[answer]);
+        store.save(&held, &saved, knowledge).unwrap();
+    }
+    store.file_of("kim")
 }
 
 /// The seal a file has to have, for tests that write files of their own.

@@ -201,8 +201,7 @@ fn what_is_said_into_a_full_disk_ends_with_an_error_and_all_answers_kept() {
     let home = tempfile::tempdir().unwrap();
     let line = "printf 'monohull\\n' | \"$SKEG\" start kim --plain > /dev/full; echo status $?";
     let mut sitting = Sitting::of(home.path(), line);
-    sitting.says("status 1");
-    assert!(sitting.said().contains("can't be written any more"), "{}", sitting.said());
+    sitting.says("status 1").says("can't be written any more");
 }
 
 #[test]

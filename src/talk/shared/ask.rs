@@ -177,17 +177,17 @@ impl Asking<'_> {
                 }
                 Ok(None)
             }
-            Err(refusal) => self.refused(text, &refusal),
+            Err(refusal) => Ok(self.refused(text, &refusal)),
         }
     }
 
-    fn refused(&mut self, text: &str, refusal: &Refusal) -> Result<Option<Act>, Leave> {
+    fn refused(&mut self, text: &str, refusal: &Refusal) -> Option<Act> {
         if let Some(first) = cylinders::single(self.turn, text) {
-            return Ok(Some(cylinders::begin(self.desk, self.turn, first)));
+            return Some(cylinders::begin(self.desk, self.turn, first));
         }
         self.pending = meant::meant(self.desk, self.turn.question, text, &refusal.readings);
         if self.pending.is_some() {
-            return Ok(None);
+            return None;
         }
         say(self.desk, &refusal.message);
         // A single choice is typed anew, a longer line is mended.
@@ -197,7 +197,7 @@ impl Asking<'_> {
                 quiet(self.desk, "(Type it anew, or mend it: the arrow keys go into it.)");
             }
         }
-        Ok(None)
+        None
     }
 
     fn accept(&mut self, proposal: impl Into<Proposal>) -> Act {
