@@ -58,6 +58,10 @@ fn all_words() -> Vec<(String, &'static str)> {
         let said = others.chain([&hazard.text, &hazard.line]);
         all.extend(said.map(|text| (format!("hazard {}", hazard.id), text.as_str())));
     }
+    for card in &knowledge().run_cards {
+        let said = card.cautions.iter().chain(&card.watch).map(|line| &line.text).chain([&card.title]);
+        all.extend(said.map(|text| (format!("card of run {}", card.run), text.as_str())));
+    }
     for fault in &knowledge().faults {
         let said = [&fault.title, &fault.settle, &fault.after, &fault.seller];
         all.extend(said.map(|text| (fault.id.to_string(), text.as_str())));
@@ -366,6 +370,25 @@ fn hazards_are_short() {
         let lines = hazard.variants.iter().filter_map(|other| other.line.as_ref()).chain([&hazard.line]);
         for line in lines {
             assert!(line.split_whitespace().count() <= 6, "{}: {line}", hazard.id);
+        }
+    }
+}
+
+/// A card is read once, standing, before the engine starts: few words, and one screen of a telephone.
+#[test]
+fn the_cards_of_the_runs_are_short() {
+    let cards = &knowledge().run_cards;
+    assert_eq!(cards.iter().map(|card| card.run).collect::<Vec<_>>(), [1, 2, 3]);
+    for (card, most) in cards.iter().zip([70, 40, 45]) {
+        let words: usize = card.cautions.iter().map(|line| line.text.split_whitespace().count()).sum();
+        assert!(words <= most, "run {}: {words} words of caution", card.run);
+        // A mark before each line, the title, and a blank line between the two parts.
+        let lines = card.cautions.iter().chain(&card.watch);
+        let rows: usize = lines.map(|line| textwrap::wrap(&line.text, 38).len()).sum();
+        assert!(rows + 2 <= 24, "run {}: {} rows at 40 columns", card.run, rows + 2);
+        assert_eq!(card.level, Level::Danger, "exhaust and a turning propeller head each card");
+        for id in ["monoxide", "propeller", "dry"] {
+            assert!(card.hazards.iter().any(|place| knowledge().hazards[place.0].id.as_str() == id), "{id}");
         }
     }
 }
