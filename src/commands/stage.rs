@@ -1,7 +1,7 @@
 //! What is said between the parts of a visit: what comes, the plan, the page before the drive, the ways on.
 
 use crate::judge;
-use crate::knowledge::Grade;
+use crate::knowledge::{CardLine, Grade};
 use crate::path::Path;
 use crate::path::plan::{Plan, beside_the_motor};
 use crate::report::visit;
@@ -60,11 +60,17 @@ pub fn before(path: &Path<'_>, plan: &Plan) -> Vec<(String, Vec<String>)> {
     };
     let settled = findings.places().filter(at_home).map(|ix| path.knowledge.findings[ix.0].title.clone());
     let settled: Vec<String> = settled.collect();
-    let send = path.knowledge.stages.iter().flat_map(|stage| stage.send_ahead.iter().cloned()).collect();
+    let stages = &path.knowledge.stages;
+    let fitting = |lines: &[CardLine]| -> Vec<String> {
+        path.view().lines(lines).into_iter().map(|line| line.text.clone()).collect()
+    };
+    let send = stages.iter().flat_map(|stage| fitting(&stage.send_ahead)).collect();
+    let ready = stages.iter().flat_map(|stage| fitting(&stage.have_ready)).collect();
     let all = [
         ("Known from home", settled),
         ("Bring", vec![visit::bring(path, plan).join(", ")]),
         ("Send the seller", send),
+        ("And to have ready", ready),
     ];
     all.into_iter()
         .filter(|(_, points)| points.iter().any(|point| !point.is_empty()))

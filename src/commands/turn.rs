@@ -7,7 +7,7 @@ use crate::answers::{Context, Said, Value};
 use crate::knowledge::{CardLine, Knowledge, Question, QuestionIx, Term, roles};
 use crate::path::plan::Plan;
 use crate::path::sitting::Sitting;
-use crate::path::{Path, Truth, wanted_entries};
+use crate::path::{Path, wanted_entries};
 use crate::talk::{Card, Earlier, Turn};
 
 use super::visit;
@@ -51,8 +51,7 @@ fn card_of<'a>(path: &'a Path<'a>, ix: QuestionIx, sitting: &mut Sitting) -> Opt
     let view = path.view();
     let card = sitting.card(&view, path.knowledge.question(ix))?;
     let shown = |lines: &'a [CardLine]| -> Vec<&'a str> {
-        let fits = lines.iter().filter(|line| line.when.as_ref().is_none_or(|when| view.holds(when) != Truth::No));
-        fits.map(|line| line.text.as_str()).collect()
+        view.lines(lines).into_iter().map(|line| line.text.as_str()).collect()
     };
     Some(Card { title: &card.title, level: card.level, cautions: shown(&card.cautions), watch: shown(&card.watch) })
 }
