@@ -118,7 +118,9 @@ fn value_passes(value: &Value, test: &AnswerTest) -> Truth {
         Value::Count(count) => number(f64::from(*count)),
         Value::Year(year) => number(f64::from(*year)),
         Value::Text(text) => match test {
-            AnswerTest::AnyOf(words) => words.iter().any(|word| *word == text.trim().to_lowercase().as_str()).into(),
+            AnswerTest::AnyOf(words) => {
+                words.iter().any(|word| *word == text.trim().to_lowercase().as_str()).into()
+            }
             _ => Truth::Unknown,
         },
         Value::Money(_) | Value::Prices(_) => Truth::Unknown,
