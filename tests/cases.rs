@@ -136,7 +136,7 @@ fn differences(expect: &Expect, judgement: &Judgement<'_>) -> Vec<String> {
         judgement.path.ended.iter().map(|ended| knowledge().question(ended.after).id.as_str()).collect();
     hold(ended == expect.ended, format!("it ended after {ended:?}, not {:?}", expect.ended));
     for (id, wanted) in &expect.measures {
-        let outcome = judgement.measures.iter().find(|outcome| outcome.id.about().name == id);
+        let outcome = judgement.measures.iter().find(|outcome| knowledge().measure(outcome.id).name == id);
         let found = outcome.and_then(|outcome| outcome.figure);
         let same = match (found, wanted) {
             (Some(skeg::measure::Figure::Word(word)), Value::String(wanted)) => word == wanted,

@@ -3,7 +3,7 @@
 mod support;
 
 use serde_json::{Value, json};
-use skeg::knowledge::MEASURES;
+use skeg::measure::MEASURES;
 use support::skeg;
 
 /// The JSON of an answers file.

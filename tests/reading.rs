@@ -6,7 +6,8 @@ use proptest::prelude::*;
 
 use skeg::answers::reading::{Meant, Reader, Reading};
 use skeg::answers::{Context, Each, Said, Value, parse_answer};
-use skeg::knowledge::{Choice, Knowledge, Question, load_embedded};
+use skeg::knowledge::{Choice, Knowledge, Question};
+use skeg::measure::load_embedded;
 
 static KNOWLEDGE: LazyLock<Knowledge> = LazyLock::new(|| load_embedded().expect("the data has no problem"));
 static READER: LazyLock<Arc<Reader>> = LazyLock::new(|| Arc::new(Reader::new(&KNOWLEDGE)));

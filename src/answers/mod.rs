@@ -11,7 +11,7 @@ mod record;
 mod special;
 mod value;
 
-pub use live::{Live, Standing};
+pub use live::{Live, Reads, Standing};
 pub use parse::{Context, Proposal, Refusal, Typed, parse_answer};
 pub use record::{Answer, Outcome, Record, Said, Settled};
 pub use value::{Each, Value};

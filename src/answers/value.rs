@@ -23,17 +23,17 @@ pub enum Value {
 
 /// One choice a cylinder. A list keeps its length: what was said of two cylinders says nothing of four.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Each {
+pub enum Each<C = ChoiceId> {
     /// Said once for all, however many there are.
-    All(ChoiceId),
+    All(C),
     /// One by one, in order from cylinder 1.
-    Listed(Vec<ChoiceId>),
+    Listed(Vec<C>),
 }
 
-impl Each {
+impl<C: PartialEq> Each<C> {
     /// The choices: one for all alike, else one a cylinder.
     #[must_use]
-    pub fn choices(&self) -> &[ChoiceId] {
+    pub fn choices(&self) -> &[C] {
         match self {
             Self::All(choice) => std::slice::from_ref(choice),
             Self::Listed(choices) => choices,
@@ -42,7 +42,7 @@ impl Each {
 
     /// The choice of a cylinder, numbered from 1.
     #[must_use]
-    pub fn at(&self, cylinder: usize) -> Option<&ChoiceId> {
+    pub fn at(&self, cylinder: usize) -> Option<&C> {
         match self {
             Self::All(choice) => Some(choice),
             Self::Listed(choices) => choices.get(cylinder.checked_sub(1)?),
@@ -51,7 +51,7 @@ impl Each {
 
     /// The one choice all have, where they are alike.
     #[must_use]
-    pub fn alike(&self) -> Option<&ChoiceId> {
+    pub fn alike(&self) -> Option<&C> {
         let choices = self.choices();
         choices.first().filter(|first| choices.iter().all(|choice| choice == *first))
     }

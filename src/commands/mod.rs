@@ -28,6 +28,7 @@ mod turn;
 use crate::cli::{Cli, Command};
 use crate::edge;
 use crate::knowledge::{self, Knowledge};
+use crate::measure;
 use crate::store::Store;
 
 pub use crash::tell_crashes;
@@ -90,8 +91,8 @@ pub fn run(cli: Cli) -> Result<Ending, String> {
 /// The questions of `--questions`, else those built in.
 fn load(around: &Surroundings) -> Result<Knowledge, String> {
     let loaded = match &around.questions {
-        Some(folder) => knowledge::parse_files(&knowledge::folder_files(folder)?),
-        None => knowledge::load_embedded(),
+        Some(folder) => measure::load(&knowledge::folder_files(folder)?),
+        None => measure::load_embedded(),
     };
     loaded.map_err(|problems| told(&problems))
 }

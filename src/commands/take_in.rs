@@ -8,6 +8,7 @@ use std::path::Path;
 use crate::answers::{Outcome, Record, Settled};
 use crate::edge;
 use crate::judge::{is_dollar, judge};
+use crate::knowledge::roles;
 use crate::path::walk;
 use crate::report::open_points;
 use crate::report::paper::{Filled, FilledPoint, Price, Reading, read_paper, state_code};
@@ -87,7 +88,7 @@ fn left(talk: &mut dyn Talk, leave: Leave) -> Ending {
 fn understood(bench: &Bench, saved: &Saved, filled: &Filled, talk: &mut dyn Talk) -> Result<Vec<Settled>, Leave> {
     let titles = titles(bench, &saved.record, saved);
     let path = walk(&bench.knowledge, &saved.record, saved.date);
-    let currency = path.live.text("currency");
+    let currency = path.live.get(roles::CURRENCY);
     talk.tell(&Words::Heading("What I read in the paper".into()));
     let mut reader = Reader { talk, before: &saved.record.settled, purse: Purse::new(currency), currency };
     let mut settled = Vec::new();

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crate::answers::reading::Reader;
 use crate::answers::{Context, Said, Value};
-use crate::knowledge::{Knowledge, Question, QuestionIx, Term};
+use crate::knowledge::{Knowledge, Question, QuestionIx, Term, roles};
 use crate::path::{Path, State, wanted_entries};
 use crate::talk::{Earlier, Turn};
 
@@ -51,7 +51,7 @@ fn context(path: &Path<'_>, ix: QuestionIx, reader: &Arc<Reader>) -> Context {
     Context {
         wanted: wanted_entries(path.knowledge, ix, &path.live, path.date),
         year: path.date.year(),
-        currency: path.live.text("currency").map(str::to_owned),
+        currency: path.live.get(roles::CURRENCY).map(str::to_owned),
         reader: Some(Arc::clone(reader)),
     }
 }

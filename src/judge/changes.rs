@@ -6,6 +6,7 @@
 use jiff::civil::Date;
 
 use crate::answers::{Each, Record, Said, Value};
+use crate::knowledge::roles::SELLER_DOES_NOT_KNOW;
 use crate::knowledge::{Choice, FindingIx, Kind, Knowledge, QuestionIx};
 use crate::path::{Path, is_seen, walk};
 use crate::units::{Quantity, Unit};
@@ -98,14 +99,13 @@ fn speaks(path: &Path<'_>, question: QuestionIx) -> bool {
 
 /// A value that counts as seen and is no "the seller doesn't know".
 fn settled(path: &Path<'_>, question: QuestionIx) -> bool {
-    let soft =
-        matches!(&path.record.answer(question).said, Some(Said::Value(Value::One(choice))) if *choice == "unknown");
+    let soft = matches!(&path.record.answer(question).said, Some(Said::Value(Value::One(choice))) if *choice == SELLER_DOES_NOT_KNOW);
     is_seen(path, question) && !soft
 }
 
 /// The answers worth trying: every choice that counts as seen; for readings all alike, and one far under.
 fn extremes(path: &Path<'_>, question: QuestionIx) -> Vec<Value> {
-    let counts = |choice: &&Choice| !choice.unseen && choice.id != "unknown";
+    let counts = |choice: &&Choice| !choice.unseen && choice.id != SELLER_DOES_NOT_KNOW;
     let asked = path.knowledge.question(question);
     match &asked.kind {
         Kind::One(choices) => choices.iter().filter(counts).map(|choice| Value::One(choice.id.clone())).collect(),

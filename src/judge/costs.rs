@@ -3,9 +3,9 @@
 //! Figures are typical, from memory; get a quote. A repair is paid once however many faults call for it; a larger
 //! repair covers the smaller ones it includes.
 
+use crate::knowledge::roles::{CLAIMED_POWER, CURRENCY, LABOUR_RATE, PARTS_SCALE};
 use crate::knowledge::{FaultIx, ItemIx, Knowledge, PowerClass};
 use crate::path::{Truth, View};
-use crate::units::Quantity;
 
 use super::chances::Chance;
 use super::pert::Pert;
@@ -33,8 +33,8 @@ pub fn terms(view: &View<'_, '_>) -> Result<Terms, String> {
     let live = view.live;
     let settings = &live.knowledge.settings;
     let mut assumed = Vec::new();
-    let currency = live.text("currency");
-    let typed_scale = live.amount("parts-scale").map(Quantity::house);
+    let currency = live.get(CURRENCY);
+    let typed_scale = live.get(PARTS_SCALE);
     let scale = match (typed_scale, currency) {
         (Some(scale), _) => scale,
         (None, Some(named)) if !is_dollar(named) => {
@@ -49,12 +49,12 @@ pub fn terms(view: &View<'_, '_>) -> Result<Terms, String> {
             1.0
         }
     };
-    let rate = live.money("labour-rate").unwrap_or_else(|| {
+    let rate = live.get(LABOUR_RATE).unwrap_or_else(|| {
         let rate = settings.rate * scale;
         assumed.push(format!("The workshop's rate is not known: {rate:.0} an hour is assumed."));
         rate
     });
-    let class = match live.amount("claimed-power").map(Quantity::house) {
+    let class = match live.get(CLAIMED_POWER).map(|power| power.0) {
         Some(power) if power <= settings.power_small => PowerClass::Small,
         Some(power) if power <= settings.power_middle => PowerClass::Middle,
         Some(power) if power <= settings.power_large => PowerClass::Large,

@@ -72,7 +72,7 @@ fn gather(view: &View<'_, '_>, condition: &Condition, all: &mut Vec<QuestionIx>)
     match condition {
         Condition::Answer(ix, _) => all.push(*ix),
         Condition::Measure(measure, _) => {
-            all.extend(measure.about().reads.iter().filter_map(|id| view.live.knowledge.find(id)));
+            all.extend(&view.live.knowledge.measure(*measure).reads);
         }
         Condition::All(parts) => parts.iter().for_each(|part| gather(view, part, all)),
         Condition::Any(parts) => {

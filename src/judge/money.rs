@@ -2,8 +2,8 @@
 //!
 //! Every figure rests on chances and costs that are typical, from memory; get a quote.
 
-use crate::answers::Value as Typed;
 use crate::knowledge::FindingIx;
+use crate::knowledge::roles::{ASKING_PRICE, COMPARABLES, INSPECTION, INSPECTION_FEE, OTHER_COSTS};
 use crate::path::Path;
 
 use super::chances::{self, Chance, Evidence};
@@ -77,10 +77,7 @@ fn sizes_of(lines: &[Line], other: f64) -> Vec<Pert> {
 }
 
 fn value_of(path: &Path<'_>, asking: Option<f64>) -> Option<Value> {
-    let comparables = match path.live.value("comparables") {
-        Some(Typed::Prices(prices)) => prices.as_slice(),
-        _ => &[],
-    };
+    let comparables = path.live.get(COMPARABLES).unwrap_or(&[]);
     Value::from_prices(comparables, asking, path.knowledge.settings.asking_gap)
 }
 
@@ -89,9 +86,9 @@ fn value_of(path: &Path<'_>, asking: Option<f64>) -> Option<Value> {
 pub fn count(path: &Path<'_>, chances: &[Chance], offer: bool) -> (Money, Option<Sums>) {
     let view = path.view();
     let terms = costs::terms(&view);
-    let asking = path.live.money("asking-price");
+    let asking = path.live.get(ASKING_PRICE);
     let value = value_of(path, asking);
-    let other = path.live.money("other-costs").unwrap_or(0.0);
+    let other = path.live.get(OTHER_COSTS).unwrap_or(0.0);
     let mut money = Money {
         value,
         terms,
@@ -119,9 +116,9 @@ fn count_costs(path: &Path<'_>, chances: &[Chance], terms: &Terms, money: &mut M
     let sums = Sums::new(&money.lines, money.other);
     money.cost = Some(sums.total(&money.lines, money.other));
     money.ordinary = Some(ordinary_of(path, terms, 1.0));
-    let typed = path.live.money("inspection-fee").map(|sum| Fee { sum, typical: false });
+    let typed = path.live.get(INSPECTION_FEE).map(|sum| Fee { sum, typical: false });
     money.fee = typed.or_else(|| {
-        let item = path.knowledge.item("inspection")?;
+        let item = path.knowledge.bought(INSPECTION);
         Some(Fee { sum: costs::size(path.knowledge, item, terms).likely, typical: true })
     });
     sums
@@ -168,9 +165,9 @@ fn how_sure(path: &Path<'_>, terms: &Terms, sums: &Sums, money: &Money, ordinary
 pub fn ceiling(path: &Path<'_>, chances: &[Chance], sums: Option<&Sums>) -> Option<f64> {
     let view = path.view();
     let terms = costs::terms(&view).ok()?;
-    let asking = path.live.money("asking-price");
+    let asking = path.live.get(ASKING_PRICE);
     let value = value_of(path, asking)?;
-    let other = path.live.money("other-costs").unwrap_or(0.0);
+    let other = path.live.get(OTHER_COSTS).unwrap_or(0.0);
     let lines = costs::lines(path.knowledge, &terms, chances, &costs::sure_items(&view));
     let cost = sums.map_or_else(|| Sums::new(&lines, other).total(&lines, other), |sums| sums.total(&lines, other));
     Some(offers::rounded(offers::raw_ceiling(&value, &cost, ordinary_of(path, &terms, 1.0), asking)))

@@ -3,6 +3,7 @@
 //! Adverts speak of motors in good order, so this much is already in the price; only what goes beyond it comes off.
 
 use crate::answers::{Record, Said, Standing};
+use crate::knowledge::roles::FIRST_SERVICE;
 use crate::knowledge::{FindingIx, Grade, ItemIx, Knowledge};
 use crate::path::{Path, Truth, walk};
 
@@ -38,5 +39,5 @@ pub fn chances_in_good_order(path: &Path<'_>, signs: &[FindingIx], tilt: f64) ->
 /// The only cost that is sure on a motor in good order.
 #[must_use]
 pub fn sure_in_good_order(knowledge: &Knowledge) -> Vec<ItemIx> {
-    knowledge.item("first-service").into_iter().collect()
+    vec![knowledge.bought(FIRST_SERVICE)]
 }

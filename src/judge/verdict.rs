@@ -1,6 +1,7 @@
 //! The verdict: four calls, by a fixed rule.
 
 use crate::answers::Standing;
+use crate::knowledge::roles::ACCEPT_SHAFT_CHANGE;
 use crate::knowledge::{FindingIx, Grade, QuestionIx};
 use crate::path::{Path, Truth, core_unseen};
 
@@ -84,7 +85,7 @@ pub fn decide(path: &Path<'_>, findings: &Findings) -> Verdict {
 
 /// The question what to do about a shaft that does not fit, while it has no value.
 fn undecided_fit(path: &Path<'_>) -> Option<QuestionIx> {
-    let ix = path.knowledge.find("accept-shaft-change")?;
+    let ix = path.knowledge.ask(ACCEPT_SHAFT_CHANGE.any);
     let asked = path.knowledge.question(ix).when.as_ref().is_some_and(|when| path.view().holds(when) == Truth::Yes);
     (asked && matches!(path.live.standing(ix), Standing::Silent(_))).then_some(ix)
 }

@@ -33,7 +33,7 @@ pub enum AnswerTest {
 
 #[derive(Clone, Debug, PartialEq)]
 pub enum MeasureTest {
-    AnyOf(Vec<String>),
+    AnyOf(Vec<&'static str>),
     Above(f64),
     Below(f64),
 }

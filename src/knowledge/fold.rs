@@ -95,7 +95,7 @@ fn questions_of(knowledge: &Knowledge, finding: &Finding) -> BTreeSet<QuestionIx
             all.insert(ix);
         }
         Named::Measure(measure) => {
-            all.extend(measure.about().reads.iter().filter_map(|id| knowledge.find(id)));
+            all.extend(&knowledge.measure(measure).reads);
         }
     });
     all
@@ -156,8 +156,8 @@ impl Knowledge {
 
 #[cfg(test)]
 mod tests {
-    use super::super::load_embedded;
     use super::*;
+    use crate::measure::load_embedded;
 
     fn home(knowledge: &Knowledge, id: &str) -> String {
         let place = knowledge.findings.iter().position(|finding| finding.id == *id).expect("a finding");

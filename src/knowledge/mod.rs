@@ -1,6 +1,6 @@
 //! What `questions/` says: loaded, checked, typed; and the names of the measures.
 //!
-//! Start at [`load_embedded`] or [`folder_files`] with [`parse_files`]. Text becomes raw shapes in [`read`], raw shapes become the
+//! Start at [`embedded_files`] or [`folder_files`] with [`parse_files`]. Text becomes raw shapes in [`read`], raw shapes become the
 //! [`Knowledge`] in [`check`], where every name is resolved and every rule of the data is looked at; [`evidence`]
 //! holds the rules on evidence. All problems are told at once. Nothing here knows of answers.
 
@@ -15,6 +15,7 @@ mod model;
 mod raw;
 mod read;
 mod resolve;
+pub mod roles;
 pub mod synonyms;
 mod words;
 
@@ -32,7 +33,7 @@ pub use ids::{
     ChoiceId, FaultId, FaultIx, FindingId, FindingIx, HazardId, HazardIx, ItemId, ItemIx, PictureId, QuestionId,
     QuestionIx, SourceId, StageId, StoryId, TermId,
 };
-pub use measures::{MEASURES, MeasureId, MeasureName};
+pub use measures::{KnownMeasure, MeasureFacts, MeasureId};
 pub use model::{
     Amount, Basis, Block, Card, CardLine, Caution, Choice, Clearer, Fault, Finding, Gate, Grade, Hazard,
     HazardText, Instead, Item, Kind, Knowledge, Known, Level, NamedStory, Need, Of, Picture, Place, PowerClass,
@@ -92,17 +93,14 @@ pub fn folder_files(folder: &Path) -> Result<Vec<File>, String> {
     Ok(files)
 }
 
-/// Reads and checks files of question data.
+/// Reads and checks files of question data; `measures` are those that conditions may name.
 ///
 /// # Errors
 /// Every problem found, in the order of files and lines.
-pub fn parse_files(files: &[File]) -> Result<Knowledge, Vec<Problem>> {
-    let mut problems = beyond_bounds(files);
-    if !problems.is_empty() {
-        return Err(problems);
-    }
+pub fn parse_files(files: &[File], measures: &[MeasureFacts]) -> Result<Knowledge, Vec<Problem>> {
+    let mut problems = Vec::new();
     let parts = check::read_all(files, &mut problems);
-    let knowledge = check::resolve_all(parts, fingerprint(files), &mut problems);
+    let knowledge = check::resolve_all(parts, measures, fingerprint(files), &mut problems);
     match knowledge {
         Some(knowledge) if problems.is_empty() => {
             let found = evidence::problems(&knowledge);
@@ -113,34 +111,6 @@ pub fn parse_files(files: &[File]) -> Result<Knowledge, Vec<Problem>> {
             Err(problems)
         }
     }
-}
-
-/// Questions in one folder; the largest that anybody could walk through has some hundreds.
-const MOST_QUESTIONS: usize = 20_000;
-
-/// What is too deep or too much to be read at all, seen before anything is built from it.
-fn beyond_bounds(files: &[File]) -> Vec<Problem> {
-    let problem =
-        |file: &File, message: String| Problem { file: file.name.clone(), line: 1, id: None, field: None, message };
-    let mut problems: Vec<Problem> =
-        files.iter().filter_map(|file| Some(problem(file, edge::check_json(&file.text).err()?))).collect();
-    // A question can't be told without this field, so counting it counts them.
-    let asks = |file: &File| file.text.matches("\"ask\"").count();
-    if let Some(file) = files.first()
-        && files.iter().map(asks).sum::<usize>() > MOST_QUESTIONS
-    {
-        let told = format!("more than {MOST_QUESTIONS} questions in one folder; I read up to {MOST_QUESTIONS}");
-        problems.push(problem(file, told));
-    }
-    problems
-}
-
-/// The questions built into the program.
-///
-/// # Errors
-/// Every problem found; a test holds that there is none.
-pub fn load_embedded() -> Result<Knowledge, Vec<Problem>> {
-    parse_files(&embedded_files())
 }
 
 /// A short name for exactly this text of the data.
@@ -158,9 +128,14 @@ fn fingerprint(files: &[File]) -> String {
 /// `, did you mean "…"?` when a known name is near, else nothing.
 #[must_use]
 pub fn near<'a>(odd: &str, known: impl Iterator<Item = &'a str>) -> String {
+    near_name(odd, known).map_or_else(String::new, |name| format!(", did you mean {name:?}?"))
+}
+
+/// The nearest known name, where one is near.
+fn near_name<'a>(odd: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
     known
         .map(|name| (strsim::jaro_winkler(odd, name), name))
         .filter(|(likeness, _)| *likeness > 0.84)
         .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map_or_else(String::new, |(_, name)| format!(", did you mean {name:?}?"))
+        .map(|(_, name)| name)
 }

@@ -8,7 +8,9 @@ use super::ids::{
     ChoiceId, FaultId, FaultIx, FindingId, HazardId, HazardIx, ItemId, ItemIx, PictureId, QuestionId, QuestionIx,
     StageId,
 };
+use super::measures::{KnownMeasure, MeasureId};
 pub use super::raw::{Block, Card, Known, NamedStory, Picture, Source, Spread, Station, Term, Wait};
+use super::roles::{AnyRole, ItemRole};
 use super::synonyms::Synonyms;
 pub use super::words::{Clearer, Grade, Level, Place, Strength, Telling, TextForm};
 use crate::units::{Dimension, Unit};
@@ -400,6 +402,11 @@ pub struct Knowledge {
     /// The story of every finding; see [`super::fold`].
     pub(super) folds: Vec<Story>,
     pub visit: Visit,
+    /// The question of every role; see [`super::roles`].
+    pub(super) roles: Vec<QuestionIx>,
+    pub(super) item_roles: Vec<ItemIx>,
+    /// What conditions may name beside answers.
+    pub measures: Vec<KnownMeasure>,
     /// Changes when any text of the data changes.
     pub fingerprint: String,
     pub(super) by_id: HashMap<QuestionId, QuestionIx>,
@@ -410,6 +417,24 @@ impl Knowledge {
     #[must_use]
     pub fn question(&self, ix: QuestionIx) -> &Question {
         &self.questions[ix.0]
+    }
+
+    /// The question of a role.
+    #[must_use]
+    pub fn ask(&self, role: AnyRole) -> QuestionIx {
+        self.roles[role.place()]
+    }
+
+    /// The item of a role.
+    #[must_use]
+    pub fn bought(&self, role: ItemRole) -> ItemIx {
+        self.item_roles[role.place()]
+    }
+
+    /// What is fixed about a measure.
+    #[must_use]
+    pub fn measure(&self, id: MeasureId) -> &KnownMeasure {
+        &self.measures[id.0]
     }
 
     /// The place of a question by its id.

@@ -5,7 +5,7 @@
 
 use super::condition::{AnswerTest, Condition, MeasureTest};
 use super::ids::{ChoiceId, QuestionIx};
-use super::measures::MeasureId;
+use super::measures::{KnownMeasure, MeasureId};
 use super::model::{Amount, Kind, Question};
 use super::raw::RawCondition;
 use crate::units::{Quantity, parse_quantity};
@@ -14,6 +14,7 @@ use crate::units::{Quantity, parse_quantity};
 pub struct Names<'a> {
     pub questions: &'a [Question],
     pub find: &'a dyn Fn(&str) -> Option<QuestionIx>,
+    pub measures: &'a [KnownMeasure],
 }
 
 /// Reads a raw condition.
@@ -34,7 +35,7 @@ pub fn resolve(raw: &RawCondition, names: &Names<'_>) -> Result<Condition, Vec<S
         return resolve_answer(id, raw, &tests, names).map_err(|problem| vec![problem]);
     }
     if let Some(name) = &raw.measure {
-        return resolve_measure(name, raw, &tests).map_err(|problem| vec![problem]);
+        return resolve_measure(name, raw, &tests, names.measures).map_err(|problem| vec![problem]);
     }
     if let Some(part) = &raw.not {
         return resolve(part, names).map(|part| Condition::Not(Box::new(part)));
@@ -136,28 +137,36 @@ fn read_bound(question: &Question, text: &str) -> Result<f64, String> {
     }
 }
 
-fn resolve_measure(name: &str, raw: &RawCondition, tests: &[&str]) -> Result<Condition, String> {
-    let Some(id) = MeasureId::from_name(name) else {
-        let known = super::MEASURES.iter().map(|measure| measure.name);
+fn resolve_measure(
+    name: &str,
+    raw: &RawCondition,
+    tests: &[&str],
+    measures: &[KnownMeasure],
+) -> Result<Condition, String> {
+    let Some(place) = measures.iter().position(|measure| measure.name == name) else {
+        let known = measures.iter().map(|measure| measure.name);
         return Err(format!("there is no measure {name:?}{}", super::near(name, known)));
     };
     let [test] = tests else {
         return Err(format!("the condition on {name} needs exactly one test, it has {}", tests.len()));
     };
-    let words = id.about().words;
+    let words = measures[place].words;
     let allowed: &[&str] = if words.is_empty() { &["above", "below"] } else { &["is", "any-of"] };
     if !allowed.contains(test) {
         return Err(format!("{name} can be tested by {}, not by {test}", allowed.join(", ")));
     }
     let single = raw.is.as_ref().map(std::slice::from_ref);
-    let wanted = raw.any_of.as_deref().or(single).unwrap_or(&[]);
-    if let Some(odd) = wanted.iter().find(|word| !words.contains(&word.as_str())) {
-        return Err(format!("{name} is never {odd:?}{}", super::near(odd, words.iter().copied())));
+    let mut wanted = Vec::new();
+    for word in raw.any_of.as_deref().or(single).unwrap_or(&[]) {
+        match words.iter().find(|known| **known == word.as_str()) {
+            Some(known) => wanted.push(*known),
+            None => return Err(format!("{name} is never {word:?}{}", super::near(word, words.iter().copied()))),
+        }
     }
     let test = match *test {
         "above" => MeasureTest::Above(raw.above.unwrap_or_default()),
         "below" => MeasureTest::Below(raw.below.unwrap_or_default()),
-        _ => MeasureTest::AnyOf(wanted.to_vec()),
+        _ => MeasureTest::AnyOf(wanted),
     };
-    Ok(Condition::Measure(id, test))
+    Ok(Condition::Measure(MeasureId(place), test))
 }

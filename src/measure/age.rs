@@ -3,8 +3,10 @@
 //!
 //! Survey figures of the 1990s (NONROAD model defaults, read): a reason to ask, never a verdict.
 
+use super::definition::measure;
 use super::worked::{SLACK, above_nought, from_nought};
-use super::{Measured, Worked};
+use super::{Absent, Figure, Figured, Measured, Worked};
+use crate::knowledge::roles::{CLAIMED_POWER, CLAIMED_YEAR, HOURS, LABEL_FAMILY};
 use crate::units::{Fraction, Horsepower, Hours, Years, figure};
 
 mod label;
@@ -72,14 +74,14 @@ pub struct Yardstick {
 pub fn age(claimed: i16, today: i16) -> Measured<Years> {
     let years = i32::from(today) - i32::from(claimed);
     match years {
-        ..-1 => Err(format!("the claimed year {claimed} lies after {today}")),
+        ..-1 => Err(Absent::AfterToday { claimed, today }),
         -1 => {
-            let how = format!("claimed {claimed}, next year's model: counted as new");
+            let how = move || format!("claimed {claimed}, next year's model: counted as new");
             Ok(Worked::new(Years(0.0), how))
         }
         _ => {
             let value = Years(f64::from(years));
-            Ok(Worked::new(value, format!("{today} - {claimed} = {value}")))
+            Ok(Worked::new(value, move || format!("{today} - {claimed} = {value}")))
         }
     }
 }
@@ -90,14 +92,14 @@ pub fn age(claimed: i16, today: i16) -> Measured<Years> {
 /// An age below nought.
 pub fn hours_expected(age: Years, claimed: Option<Hours>) -> Measured<Hours> {
     let hours = Hours(from_nought(age.0, "the age")? * HOURS_A_YEAR);
-    let beside = match claimed {
+    let beside = move || match claimed {
         Some(claimed) if hours.0 > 0.0 => {
             let percent = figure(claimed.0 / hours.0 * 100.0, 0);
             format!("; the {claimed} claimed are {percent} % of it")
         }
         _ => String::new(),
     };
-    let how = format!("{age} x 34.8 h a year = {} h{beside}", figure(hours.0, 0));
+    let how = move || format!("{age} x 34.8 h a year = {} h{}", figure(hours.0, 0), beside());
     Ok(Worked::new(hours, how))
 }
 
@@ -108,7 +110,7 @@ pub fn hours_expected(age: Years, claimed: Option<Hours>) -> Measured<Hours> {
 pub fn hours_over(hours: Hours, expected: Hours) -> Measured<Fraction> {
     above_nought(expected.0, "the hours usual for the age")?;
     let over = Fraction(hours.0 / expected.0);
-    Ok(Worked::new(over, format!("{hours} / {} h usual = {}", figure(expected.0, 0), figure(over.0, 2))))
+    Ok(Worked::new(over, move || format!("{hours} / {} h usual = {}", figure(expected.0, 0), figure(over.0, 2))))
 }
 
 /// Median life for the power and the share scrapped by this age, read off between the survey's points.
@@ -118,17 +120,19 @@ pub fn hours_over(hours: Hours, expected: Hours) -> Measured<Fraction> {
 pub fn life(age: Years, power: Horsepower) -> Measured<Life> {
     from_nought(age.0, "the age")?;
     above_nought(power.0, "the power")?;
-    let outside = || format!("{power} is outside the survey (1 to 300 hp)");
+    let outside = || Absent::OutsideSurvey(power);
     if power.0 < 1.0 - SLACK {
         return Err(outside());
     }
     let (_, median) = MEDIAN_LIFE.iter().find(|(up_to, _)| power.0 <= up_to + SLACK).ok_or_else(outside)?;
     let scrapped = Fraction(share_scrapped(age.0 / median));
-    let how = format!(
-        "half of the motors around {power} last {} years; at {age} about {} % are scrapped (survey of the 1990s)",
-        figure(*median, 1),
-        figure(scrapped.0 * 100.0, 0)
-    );
+    let how = move || {
+        format!(
+            "half of the motors around {power} last {} years; at {age} about {} % are scrapped (survey of the 1990s)",
+            figure(*median, 1),
+            figure(scrapped.0 * 100.0, 0)
+        )
+    };
     let value = Life { median: Years(*median), scrapped };
     Ok(Worked::new(value, how))
 }
@@ -150,12 +154,95 @@ fn share_scrapped(part_of_median: f64) -> f64 {
 pub fn yardstick(age: Years, hours: Option<Hours>) -> Worked<Yardstick> {
     let value =
         Yardstick { past_years: age.0 > DURABLE_YEARS, past_hours: hours.map(|hours| hours.0 > DURABLE_HOURS) };
-    let hours = hours.map_or_else(|| "hours not known".to_owned(), |hours| hours.to_string());
-    let how = format!(
-        "{age} and {hours} against the 10 years or 350 hours for which emissions have to hold; that is \
-         no expected life"
-    );
+    let hours = move || hours.map_or_else(|| "hours not known".to_owned(), |hours| hours.to_string());
+    let how = move || {
+        format!(
+            "{age} and {} against the 10 years or 350 hours for which emissions have to hold; that is \
+         no expected life",
+            hours()
+        )
+    };
     Worked::new(value, how)
+}
+
+measure! {
+    /// The age, with how long motors of this power last where that is known.
+    Age -> Years, "age", "age by the claimed year", "years";
+    needs { claimed: CLAIMED_YEAR }
+    may { power: CLAIMED_POWER, hours: HOURS }
+    |around| {
+        let age = age(claimed, around.date.year())?;
+        let years = age.value;
+        Ok(age.retold(move |how| {
+            let life = power.and_then(|power| life(years, power).ok());
+            let beside = life.map_or_else(String::new, |life| format!("; {}", life.how()));
+            format!("{how}{beside}; {}", yardstick(years, hours).how())
+        }))
+    }
+}
+
+measure! {
+    HoursExpected -> Hours, "hours-expected", "hours usual for the age", "h";
+    may { hours: HOURS }
+    from { age: Age }
+    |_| hours_expected(age.value, hours)
+}
+
+measure! {
+    HoursOver -> Fraction, "hours-over", "hours claimed against the usual", "";
+    needs { hours: HOURS }
+    from { expected: HoursExpected }
+    |_| hours_over(hours, expected.value)
+}
+
+measure! {
+    /// Wear by years and hours, 1 where nothing is known.
+    WearAll -> Wear;
+    may { hours: HOURS, power: CLAIMED_POWER }
+    perhaps { age: Age }
+    |_| Ok(wear(age.ok().map(|age| age.value), hours, power))
+}
+
+measure! {
+    /// Wear by years alone.
+    WearOfAge -> Wear;
+    may { power: CLAIMED_POWER }
+    perhaps { age: Age }
+    |_| Ok(wear(age.ok().map(|age| age.value), None, power))
+}
+
+measure! {
+    Worn -> Years, "worn", "worn like a motor of so many years", "years";
+    from { wear: WearAll }
+    |_| match wear.value.years {
+        Some(years) => Ok(wear.map(|_| years)),
+        None => Err(Absent::WearUnknown("how long such motors last, or how old and how used this one is, is not known")),
+    }
+}
+
+measure! {
+    LabelYear -> ModelYear, "label-year", "year on the emission label", "year";
+    needs { text: LABEL_FAMILY }
+    |_| Ok(label(text)?.map(|label| ModelYear(label.year)))
+}
+
+measure! {
+    LabelGap -> Years, "label-gap", "label year against claimed year", "years";
+    needs { claimed: CLAIMED_YEAR }
+    from { label: LabelYear }
+    |_| Ok(label_gap(label.value.0, claimed))
+}
+
+/// A year of the calendar.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ModelYear(pub i16);
+
+impl Figured for ModelYear {
+    const WORDS: &'static [&'static str] = &[];
+
+    fn figure(&self) -> Figure {
+        Figure::Number(f64::from(self.0))
+    }
 }
 
 #[cfg(test)]
@@ -169,7 +256,7 @@ mod tests {
         assert_eq!(years(2014), Ok(Years(12.0)));
         assert_eq!(years(2027), Ok(Years(0.0)));
         assert!(years(2028).is_err());
-        assert_eq!(age(2025, 2026).expect("an age").how, "2026 - 2025 = 1 year");
+        assert_eq!(age(2025, 2026).expect("an age").how(), "2026 - 2025 = 1 year");
     }
 
     // NONROAD defaults, read: 34.8 hours a year.
@@ -177,9 +264,9 @@ mod tests {
     fn twelve_years_are_about_418_hours() {
         let told = hours_expected(Years(12.0), Some(Hours(209.0))).expect("hours");
         assert!((told.value.0 - 417.6).abs() < 1e-9);
-        assert_eq!(told.how, "12 years x 34.8 h a year = 418 h; the 209 h claimed are 50 % of it");
+        assert_eq!(told.how(), "12 years x 34.8 h a year = 418 h; the 209 h claimed are 50 % of it");
         let new = hours_expected(Years(0.0), Some(Hours(3.0))).expect("hours");
-        assert_eq!(new.how, "0 years x 34.8 h a year = 0 h");
+        assert_eq!(new.how(), "0 years x 34.8 h a year = 0 h");
     }
 
     // NONROAD defaults, read: ten years of a 200 hp motor are 0.7536 of its median life.

@@ -4,8 +4,10 @@
 //! cylinder starts at the pressure around it and the gauge reads nought there, so a reading scales by
 //! the same ratio, and two cylinders of one motor keep theirs.
 
+use super::definition::measure;
 use super::worked::from_nought;
-use super::{Measured, Worked};
+use super::{Absent, Figure, Figured, Measured, Worked};
+use crate::knowledge::roles::ALTITUDE;
 use crate::units::{Fraction, Metres, Psi, figure};
 
 /// Kelvin a metre the air cools by, and the temperature it starts from.
@@ -32,18 +34,34 @@ pub struct AirRatio {
 pub fn air_ratio(height: Metres) -> Measured<AirRatio> {
     let metres = from_nought(height.0, "the height above the sea")?;
     if metres > HIGHEST_M {
-        return Err("the formula for the air ends at 11 000 m".to_owned());
+        return Err(Absent::AboveTheAir);
     }
     let ratio = (1.0 - LAPSE * metres / SEA_LEVEL_K).powf(EXPONENT);
     let chart = ratio.powf(CHART_POWER);
-    let how = format!(
-        "at {} m the air has {} of its pressure at sea level (a density chart would say {})",
-        figure(metres, 0),
-        figure(ratio, 3),
-        figure(chart, 3)
-    );
+    let how = move || {
+        format!(
+            "at {} m the air has {} of its pressure at sea level (a density chart would say {})",
+            figure(metres, 0),
+            figure(ratio, 3),
+            figure(chart, 3)
+        )
+    };
     let value = AirRatio { ratio: Fraction(ratio), chart: Fraction(chart) };
     Ok(Worked::new(value, how))
+}
+
+impl Figured for AirRatio {
+    const WORDS: &'static [&'static str] = &[];
+
+    fn figure(&self) -> Figure {
+        Figure::Number(self.ratio.0)
+    }
+}
+
+measure! {
+    Air -> AirRatio, "air-ratio", "air pressure against sea level", "";
+    needs { height: ALTITUDE }
+    |_| air_ratio(height)
 }
 
 /// What a reading taken here would have been at sea level.
@@ -93,7 +111,7 @@ mod tests {
         assert!((told.value.ratio.0 - 0.832).abs() < 5e-4);
         assert!((told.value.chart.0 - 0.867).abs() < 5e-4);
         assert_eq!(
-            told.how,
+            told.how(),
             "at 1524 m the air has 0.832 of its pressure at sea level (a density chart would say 0.867)"
         );
     }

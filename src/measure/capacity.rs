@@ -3,8 +3,14 @@
 //! The rule is 33 CFR 183.51 and 183.53(a) (read, edition 2001). Paragraph (b) allows some boats of
 //! up to 13 ft another figure after a driving test: that can't be worked out, so it is named only.
 
+use super::definition::{measure, words};
+use super::fit::{Measurement, Transom, heights_by_usual_rakes};
 use super::worked::{SLACK, above_nought};
-use super::{Measured, Worked};
+use super::{Absent, Figure, Figured, Measured, Worked};
+use crate::knowledge::roles::{
+    BOAT_KIND, BOAT_LENGTH, BoatKind, CAPACITY_PLATE, CLAIMED_POWER, CapacityPlate, HULL_BOTTOM, HullBottom,
+    PLATE_POWER, STEERING, Steering, TRANSOM_WIDTH,
+};
 use crate::units::{Horsepower, Inches, figure};
 
 /// Factor up to and including, and the power it allows: the table of 183.53(a).
@@ -12,70 +18,27 @@ const TABLE: [(f64, f64); 5] = [(35.0, 3.0), (39.0, 5.0), (42.0, 7.5), (45.0, 10
 /// Over this factor the formulas hold; at or under it the table.
 const TABLE_ENDS: f64 = 52.5;
 const SCOPE_FT: f64 = 20.0;
+const REMOTE_TRANSOM_IN: f64 = 20.0;
+const DRIVING_TEST_FT: f64 = 13.0;
+/// Power is over the limit only by more than this share of it: makers round their figures.
+const OVER: f64 = 0.02;
+
 /// Whether a transom counts as tall in the rule.
 #[must_use]
 pub fn tall_transom(height: Inches) -> bool {
     height.0 >= REMOTE_TRANSOM_IN - SLACK
 }
 
-const REMOTE_TRANSOM_IN: f64 = 20.0;
-const DRIVING_TEST_FT: f64 = 13.0;
-/// Power is over the limit only by more than this share of it: makers round their figures.
-const OVER: f64 = 0.02;
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum BoatKind {
-    Monohull,
-    Multihull,
-    Inflatable,
-    CanoeOrSail,
-    Jet,
-    NoneYet,
-}
-
-impl BoatKind {
-    /// The kind of that name in the question data.
-    #[must_use]
-    pub fn from_name(name: &str) -> Option<Self> {
-        Some(match name {
-            "monohull" => Self::Monohull,
-            "multihull" => Self::Multihull,
-            "inflatable" => Self::Inflatable,
-            "canoe-or-sail" => Self::CanoeOrSail,
-            "jet" => Self::Jet,
-            "none-yet" => Self::NoneYet,
-            _ => return None,
-        })
-    }
-
-    /// Why the rule does not speak of such a boat.
-    fn outside(self) -> Option<&'static str> {
-        match self {
-            Self::Monohull => None,
-            Self::Multihull => Some("the rule leaves out boats with more than one hull"),
-            Self::Inflatable => Some("the rule leaves out inflatables"),
-            Self::CanoeOrSail => Some("the rule leaves out canoes, kayaks and sailing boats"),
-            Self::Jet => Some("the rule does not speak of jet drives"),
-            Self::NoneYet => Some("there is no boat yet"),
-        }
-    }
-}
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum HullBottom {
-    FlatHardChine,
-    Other,
-}
-
-impl HullBottom {
-    /// The bottom of that name in the question data.
-    #[must_use]
-    pub fn from_name(name: &str) -> Option<Self> {
-        match name {
-            "flat-hard-chine" => Some(Self::FlatHardChine),
-            "other" => Some(Self::Other),
-            _ => None,
-        }
+/// Why the rule does not speak of such a boat.
+fn outside(kind: BoatKind) -> Option<&'static str> {
+    match kind {
+        BoatKind::Monohull => None,
+        BoatKind::Multihull => Some("the rule leaves out boats with more than one hull"),
+        BoatKind::Inflatable => Some("the rule leaves out inflatables"),
+        BoatKind::CanoeOrSail => Some("the rule leaves out canoes, kayaks and sailing boats"),
+        BoatKind::Jet => Some("the rule does not speak of jet drives"),
+        BoatKind::NoneYet => Some("there is no boat yet"),
+        BoatKind::Other => Some("the rule does not speak of such a boat"),
     }
 }
 
@@ -126,15 +89,7 @@ pub enum Power {
     Over,
 }
 
-impl Power {
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Within => "within",
-            Self::Over => "over",
-        }
-    }
-}
+words!(Power { Within = "within", Over = "over" });
 
 /// The most power by 33 CFR 183.53(a): from the factor F = length × width in feet, by the table up to
 /// F 52.5 and by one of three formulas above it.
@@ -152,42 +107,40 @@ pub fn rule_limit(boat: &Boat) -> Measured<RuleLimit> {
     } else {
         ""
     };
-    let how = format!(
-        "length {} ft x width {} ft = factor {}; {}{beside}",
-        figure(length, 2),
-        figure(width, 2),
-        figure(factor, 2),
-        found.how
-    );
-    Ok(Worked::new(found.value, how))
+    Ok(found.retold(move |how| {
+        let (length, width, factor) = (figure(length, 2), figure(width, 2), figure(factor, 2));
+        format!("length {length} ft x width {width} ft = factor {factor}; {how}{beside}")
+    }))
 }
 
 /// Length and width in feet of a boat the rule speaks of.
-fn measured_in_scope(boat: &Boat) -> Result<(f64, f64), String> {
-    let kind = boat.kind.ok_or("what kind of boat it is, is not known")?;
-    if let Some(reason) = kind.outside() {
-        return Err(reason.to_owned());
+fn measured_in_scope(boat: &Boat) -> Result<(f64, f64), Absent> {
+    let kind = boat.kind.ok_or(Absent::NotKnown("what kind of boat it is,"))?;
+    if let Some(reason) = outside(kind) {
+        return Err(Absent::LeftOut(reason));
     }
-    let length = boat.length.ok_or("the boat's length is not known")?;
-    let width = boat.width.ok_or("the transom's width is not known")?;
+    let length = boat.length.ok_or(Absent::NotKnown("the boat's length"))?;
+    let width = boat.width.ok_or(Absent::NotKnown("the transom's width"))?;
     let length = above_nought(length.0, "the boat's length")? / 12.0;
     let width = above_nought(width.0, "the transom's width")? / 12.0;
     if length >= SCOPE_FT - SLACK {
-        return Err("the rule is for boats under 20 ft".to_owned());
+        return Err(Absent::LeftOut("the rule is for boats under 20 ft"));
     }
     Ok((length, width))
 }
 
 /// The row of the factor's nearest whole number; one row lower for a flat bottom with hard chines.
 fn by_table(factor: f64, boat: &Boat) -> Measured<RuleLimit> {
-    let bottom = boat.bottom.ok_or("the shape of the bottom is not known")?;
+    let bottom = boat.bottom.ok_or(Absent::NotKnown("the shape of the bottom"))?;
     // Exactly 52.5 would round to 53, which no row has: it belongs to the last one.
     let rounded = (factor + SLACK).round().min(52.0);
     let row = TABLE.iter().filter(|(up_to, _)| *up_to < rounded).count();
     let row = match bottom {
         HullBottom::Other => row,
         HullBottom::FlatHardChine if row == 0 => {
-            return Err("a flat bottom takes one row less than the table's first: it gives no figure".to_owned());
+            return Err(Absent::LeftOut(
+                "a flat bottom takes one row less than the table's first: it gives no figure",
+            ));
         }
         HullBottom::FlatHardChine => row - 1,
     };
@@ -197,7 +150,7 @@ fn by_table(factor: f64, boat: &Boat) -> Measured<RuleLimit> {
         HullBottom::Other => "",
     };
     let value = RuleLimit { factor, part: Part::Table, computed: power, limit: power };
-    let how = format!("table of 33 CFR 183.53{step}: {power}");
+    let how = move || format!("table of 33 CFR 183.53{step}: {power}");
     Ok(Worked::new(value, how))
 }
 
@@ -207,35 +160,34 @@ fn by_formula(factor: f64, boat: &Boat) -> Measured<RuleLimit> {
         let words = "wheel steering and a transom of 20 in or more";
         (Part::Remote, 2.0, 90.0, words)
     } else {
-        match boat.bottom.ok_or("the shape of the bottom is not known")? {
+        match boat.bottom.ok_or(Absent::NotKnown("the shape of the bottom"))? {
             HullBottom::FlatHardChine => (Part::FlatBottom, 0.5, 15.0, "flat bottom, hard chines"),
             HullBottom::Other => (Part::OtherBottom, 0.8, 25.0, "not remote, other bottom"),
         }
     };
     let computed = times * factor - less;
     let limit = ((computed - SLACK) / 5.0).ceil() * 5.0;
-    let raise = if limit > computed + SLACK {
-        format!(", may be raised to {} hp", figure(limit, 0))
-    } else {
-        String::new()
+    let how = move || {
+        let raise = if limit > computed + SLACK {
+            format!(", may be raised to {} hp", figure(limit, 0))
+        } else {
+            String::new()
+        };
+        let (factor, computed) = (figure(factor, 2), figure(computed, 2));
+        format!("{words}: {times} x {factor} - {less} = {computed} hp by 33 CFR 183.53{raise}")
     };
-    let how = format!(
-        "{words}: {times} x {} - {less} = {} hp by 33 CFR 183.53{raise}",
-        figure(factor, 2),
-        figure(computed, 2)
-    );
     let value = RuleLimit { factor, part, computed: Horsepower(computed), limit: Horsepower(limit) };
     Ok(Worked::new(value, how))
 }
 
 /// Remote in the rule's sense: steered by a wheel, and a transom of 20 in or more. One no settles it.
-fn is_remote(boat: &Boat) -> Result<bool, String> {
+fn is_remote(boat: &Boat) -> Result<bool, Absent> {
     let high = boat.transom_height.map(tall_transom);
     match (boat.wheel, high) {
         (Some(false), _) | (_, Some(false)) => Ok(false),
         (Some(true), Some(true)) => Ok(true),
-        (None, _) => Err("how the boat is steered is not known".to_owned()),
-        (_, None) => Err("the transom height is not known".to_owned()),
+        (None, _) => Err(Absent::NotKnown("how the boat is steered")),
+        (_, None) => Err(Absent::NotKnown("the transom height")),
     }
 }
 
@@ -247,9 +199,9 @@ pub fn power_limit(plate: Option<Horsepower>, rule: Measured<RuleLimit>) -> Meas
     if let Some(limit) = plate {
         above_nought(limit.0, "the power on the plate")?;
         let value = PowerLimit { limit, from_plate: true };
-        return Ok(Worked::new(value, format!("{limit} on the boat's plate")));
+        return Ok(Worked::new(value, move || format!("{limit} on the boat's plate")));
     }
-    let rule = rule.map_err(|reason| format!("no plate figure, and {reason}"))?;
+    let rule = rule.map_err(|reason| Absent::NoPlate(Box::new(reason)))?;
     Ok(rule.map(|found| PowerLimit { limit: found.limit, from_plate: false }))
 }
 
@@ -260,15 +212,68 @@ pub fn power_limit(plate: Option<Horsepower>, rule: Measured<RuleLimit>) -> Meas
 pub fn power(claimed: Horsepower, limit: &PowerLimit) -> Measured<Power> {
     above_nought(claimed.0, "the claimed power")?;
     let most = limit.limit;
-    let (value, how) = if claimed.0 > most.0 * (1.0 + OVER) + SLACK {
-        (Power::Over, format!("{claimed} claimed, more than the {most} allowed"))
+    Ok(if claimed.0 > most.0 * (1.0 + OVER) + SLACK {
+        Worked::new(Power::Over, move || format!("{claimed} claimed, more than the {most} allowed"))
     } else if claimed.0 > most.0 + SLACK {
-        let how = format!("{claimed} claimed against {most} allowed: above it by no more than 2 %");
-        (Power::Within, how)
+        let how = move || format!("{claimed} claimed against {most} allowed: above it by no more than 2 %");
+        Worked::new(Power::Within, how)
     } else {
-        (Power::Within, format!("{claimed} claimed, {most} allowed"))
-    };
-    Ok(Worked::new(value, how))
+        Worked::new(Power::Within, move || format!("{claimed} claimed, {most} allowed"))
+    })
+}
+
+impl Figured for PowerLimit {
+    const WORDS: &'static [&'static str] = &[];
+
+    fn figure(&self) -> Figure {
+        Figure::Number(self.limit.0)
+    }
+}
+
+/// The height for the rule, which only asks whether it is 20 in or more: where the rake is not known, one of the
+/// usual span when both its ends say the same.
+fn height_for_the_rule(transom: Measurement) -> Option<Inches> {
+    match transom {
+        Measurement::Height(height) => Some(height),
+        Measurement::AlongUnknownRake(along) => {
+            let [flat, steep] = heights_by_usual_rakes(along).ok()?;
+            (tall_transom(flat) == tall_transom(steep)).then_some(steep)
+        }
+    }
+}
+
+measure! {
+    /// A plate that is there outranks the rule, even while its figure is not known.
+    Limit -> PowerLimit, "power-limit", "most power for this boat", "hp";
+    may {
+        kind: BOAT_KIND,
+        plate: CAPACITY_PLATE,
+        plate_power: PLATE_POWER,
+        length: BOAT_LENGTH,
+        width: TRANSOM_WIDTH,
+        bottom: HULL_BOTTOM,
+        steering: STEERING,
+    }
+    perhaps { transom: Transom }
+    |_| match plate {
+        None => Err(Absent::Answer { role: CAPACITY_PLATE.any, asked: true }),
+        Some(CapacityPlate::Readable) => {
+            let plate = plate_power.ok_or(Absent::Answer { role: PLATE_POWER.any, asked: true })?;
+            power_limit(Some(plate), Err(Absent::NotKnown("the plate's figure")))
+        }
+        Some(CapacityPlate::Missing | CapacityPlate::Other) => {
+            let wheel = steering.map(|steering| steering != Steering::Other);
+            let transom_height = transom.ok().and_then(|transom| height_for_the_rule(transom.value));
+            power_limit(None, rule_limit(&Boat { kind, length, width, bottom, wheel, transom_height }))
+        }
+    }
+}
+
+measure! {
+    ClaimedPower -> Power, "power", "claimed power against the boat's limit", "";
+    needs { claimed: CLAIMED_POWER }
+    from { limit: Limit }
+    |_| power(claimed, &limit.value)
 }
 
 #[cfg(test)]

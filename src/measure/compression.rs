@@ -4,10 +4,17 @@
 //! `None` for a cylinder that was not read. The 75 % limit is the US Army's (TM 5-4210-230-14&P-1,
 //! read), the limits of 5 and 10 psi, 90 and 92 % are practice. Cylinders are numbered from 1.
 
-use super::air::AirRatio;
+use super::air::{Air, AirRatio};
+use super::definition::{YesNo, measure, words};
 use super::worked::{SLACK, above_nought};
-use super::{Measured, Worked};
-use crate::units::{Fraction, Psi, figure};
+use super::{Absent, Figure, Figured, Measured, Worked};
+use crate::answers::parse::cylinder_groups;
+use crate::knowledge::roles::{
+    BLOCK_COLD, BlockCold, CLAIMED_POWER, COMPRESSION, COMPRESSION_AGAIN, COMPRESSION_FACTORY, COMPRESSION_WET,
+    CYLINDERS, LEAKDOWN, PLUGS, Plug, SHARED_HEAD, START, STROKES, Start, Strokes, THROTTLE_RETURNS,
+    ThrottleReturns,
+};
+use crate::units::{Fraction, Horsepower, Psi, figure};
 
 mod all_low;
 mod bars;
@@ -19,12 +26,14 @@ pub use all_low::{AllLow, Bench, all_low};
 pub use bars::bars;
 pub use heads::low_together;
 pub use leakdown::{Leakdown, leakdown, leakdown_from_gauge};
-pub use repeated::{Repeat, Rounds, Wet, WetPair, WetRise, cylinders, repeats, wet};
+pub use repeated::{Repeat, Rounds, Wet, WetPair, WetRise, cylinders, repeats, wet, wet_pairs};
 
 const FAILED: f64 = 0.75;
 const POOR: f64 = 0.85;
 const UNEVEN: f64 = 0.90;
 const WATCH: f64 = 0.92;
+/// Four-strokes on a rope up to this power may have a decompressor (practice).
+const DECOMPRESSOR_TO_HP: f64 = 20.0;
 /// Below this highest reading the limits are a distance in psi, from it on a share.
 const HIGH_PSI: f64 = 150.0;
 const UNEVEN_PSI: f64 = 10.0;
@@ -41,18 +50,7 @@ pub enum State {
     Failed,
 }
 
-impl State {
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Even => "even",
-            Self::Watch => "watch",
-            Self::Uneven => "uneven",
-            Self::Poor => "poor",
-            Self::Failed => "failed",
-        }
-    }
-}
+words!(State { Even = "even", Watch = "watch", Uneven = "uneven", Poor = "poor", Failed = "failed" });
 
 /// The second published rule: how far the lowest is under the average of all.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -79,22 +77,22 @@ struct Read {
 }
 
 /// What can be compared: two cylinders at least, one of them above nought.
-fn compared(values: &[Option<Psi>]) -> Result<Read, String> {
+fn compared(values: &[Option<Psi>]) -> Result<Read, Absent> {
     let mut read: Vec<f64> = values.iter().flatten().map(|value| value.0).collect();
     if let Some(bad) = read.iter().find(|value| !value.is_finite() || **value < 0.0) {
-        return Err(format!("a reading of {bad} psi can't be"));
+        return Err(Absent::ImpossibleReading(*bad));
     }
     if read.len() < 2 {
         return Err(match (values.len(), read.len()) {
-            (1, 1) => "one cylinder alone has no other to be compared with".to_owned(),
-            (_, 0) => "no cylinder was read".to_owned(),
-            _ => "only one cylinder was read, and evenness takes two".to_owned(),
+            (1, 1) => Absent::OneCylinder,
+            (_, 0) => Absent::NothingRead,
+            _ => Absent::OneRead,
         });
     }
     read.sort_by(f64::total_cmp);
     let (lowest, highest) = (read[0], read[read.len() - 1]);
     if highest <= 0.0 {
-        return Err("every reading is nought: look at the test before the motor".to_owned());
+        return Err(Absent::AllNought);
     }
     let unread =
         values.iter().enumerate().filter(|(_, value)| value.is_none()).map(|(place, _)| place + 1).collect();
@@ -127,7 +125,7 @@ fn not_read(unread: &[usize]) -> String {
 }
 
 /// "cylinder 3", "cylinders 1 and 3".
-fn cylinder_list(cylinders: &[usize]) -> String {
+pub(super) fn cylinder_list(cylinders: &[usize]) -> String {
     let numbers: Vec<String> = cylinders.iter().map(usize::to_string).collect();
     match numbers.split_last() {
         Some((only, [])) => format!("cylinder {only}"),
@@ -142,14 +140,17 @@ fn cylinder_list(cylinders: &[usize]) -> String {
 /// Fewer than two cylinders read.
 pub fn spread(values: &[Option<Psi>]) -> Measured<Psi> {
     let read = compared(values)?;
-    let how = format!(
-        "highest {} - lowest {} = {}{}",
-        figure(read.highest, 1),
-        figure(read.lowest, 1),
-        Psi(read.spread()),
-        not_read(&read.unread)
-    );
-    Ok(Worked::new(Psi(read.spread()), how))
+    let spread = Psi(read.spread());
+    let how = move || {
+        format!(
+            "highest {} - lowest {} = {}{}",
+            figure(read.highest, 1),
+            figure(read.lowest, 1),
+            Psi(read.spread()),
+            not_read(&read.unread)
+        )
+    };
+    Ok(Worked::new(spread, how))
 }
 
 /// Share = lowest / highest of those read.
@@ -159,12 +160,14 @@ pub fn spread(values: &[Option<Psi>]) -> Measured<Psi> {
 pub fn share(values: &[Option<Psi>]) -> Measured<Fraction> {
     let read = compared(values)?;
     let share = Fraction(read.share());
-    let how = format!(
-        "lowest {} / highest {} = {share}{}",
-        figure(read.lowest, 1),
-        figure(read.highest, 1),
-        not_read(&read.unread)
-    );
+    let how = move || {
+        format!(
+            "lowest {} / highest {} = {share}{}",
+            figure(read.lowest, 1),
+            figure(read.highest, 1),
+            not_read(&read.unread)
+        )
+    };
     Ok(Worked::new(share, how))
 }
 
@@ -180,19 +183,18 @@ pub fn state(values: &[Option<Psi>]) -> Measured<State> {
     let read = compared(values)?;
     let (state, words) = sorted(&read);
     if state <= State::Watch && !read.unread.is_empty() {
-        return Err(format!(
-            "{} not read: the others look even enough, but that is not the whole motor",
-            cylinder_list(&read.unread)
-        ));
+        return Err(Absent::OthersEven(read.unread));
     }
-    let how = format!(
-        "lowest {} / highest {} = {}, {} apart: {words}{}",
-        figure(read.lowest, 1),
-        figure(read.highest, 1),
-        Fraction(read.share()),
-        Psi(read.spread()),
-        not_read(&read.unread)
-    );
+    let how = move || {
+        format!(
+            "lowest {} / highest {} = {}, {} apart: {words}{}",
+            figure(read.lowest, 1),
+            figure(read.highest, 1),
+            Fraction(read.share()),
+            Psi(read.spread()),
+            not_read(&read.unread)
+        )
+    };
     Ok(Worked::new(state, how))
 }
 
@@ -244,13 +246,15 @@ pub fn average_rule(values: &[Option<Psi>]) -> Measured<AverageRule> {
     let under = 1.0 - read.lowest / read.mean;
     let passes = under < UNDER_AVERAGE - SLACK;
     let word = if passes { "less than" } else { "not less than" };
-    let how = format!(
-        "lowest {} is {} under the average of {}, {word} 20 %{}",
-        figure(read.lowest, 1),
-        Fraction(under),
-        Psi(read.mean),
-        not_read(&read.unread)
-    );
+    let how = move || {
+        format!(
+            "lowest {} is {} under the average of {}, {word} 20 %{}",
+            figure(read.lowest, 1),
+            Fraction(under),
+            Psi(read.mean),
+            not_read(&read.unread)
+        )
+    };
     let value = AverageRule { mean: Psi(read.mean), under: Fraction(under), passes };
     Ok(Worked::new(value, how))
 }
@@ -262,18 +266,152 @@ pub fn average_rule(values: &[Option<Psi>]) -> Measured<AverageRule> {
 /// A factory figure that is not above nought.
 pub fn expected(factory: Psi, air: Option<&AirRatio>) -> Measured<Expected> {
     above_nought(factory.0, "the factory figure")?;
-    let Some(air) = air else {
-        let how = format!("factory {factory}; the height is not known, taken as sea level");
+    let Some(air) = air.copied() else {
+        let how = move || format!("factory {factory}; the height is not known, taken as sea level");
         return Ok(Worked::new(Expected { expected: factory, chart: factory }, how));
     };
     let value = Expected { expected: Psi(factory.0 * air.ratio.0), chart: Psi(factory.0 * air.chart.0) };
-    let how = format!(
-        "factory {factory} x {} = {} psi here (by a density chart {})",
-        figure(air.ratio.0, 3),
-        figure(value.expected.0, 0),
-        figure(value.chart.0, 0)
-    );
+    let how = move || {
+        format!(
+            "factory {factory} x {} = {} psi here (by a density chart {})",
+            figure(air.ratio.0, 3),
+            figure(value.expected.0, 0),
+            figure(value.chart.0, 0)
+        )
+    };
     Ok(Worked::new(value, how))
+}
+
+impl Figured for Expected {
+    const WORDS: &'static [&'static str] = &[];
+
+    fn figure(&self) -> Figure {
+        Figure::Number(self.expected.0)
+    }
+}
+
+measure! {
+    /// One value a cylinder of both rounds.
+    Cylinders -> Rounds;
+    needs { first: COMPRESSION }
+    may { second: COMPRESSION_AGAIN, count: CYLINDERS }
+    |_| {
+        // The count is read so that a change of it is a change of the readings: they stand only while they fit it.
+        let _ = count;
+        let rounds = cylinders(&first, &second.unwrap_or_default())?;
+        let note = rounds.note;
+        Ok(Worked::new(rounds, move || note.unwrap_or_default().to_owned()))
+    }
+}
+
+measure! {
+    Spread -> Psi, "compression-spread", "compression, highest less lowest", "psi";
+    from { rounds: Cylinders }
+    |_| spread(&rounds.value.values)
+}
+
+measure! {
+    Share -> Fraction, "compression-share", "compression, lowest over highest", "";
+    from { rounds: Cylinders }
+    |_| share(&rounds.value.values)
+}
+
+measure! {
+    Evenness -> State, "compression-state", "compression, how even", "";
+    from { rounds: Cylinders }
+    |_| {
+        let state = state(&rounds.value.values)?;
+        let rule = average_rule(&rounds.value.values)?;
+        Ok(state.retold(move |how| {
+            let note = rounds.value.note.map_or_else(String::new, |note| format!("; {note}"));
+            format!("{how}; second rule: {}{note}", rule.how())
+        }))
+    }
+}
+
+measure! {
+    ExpectedHere -> Expected, "compression-expected", "compression to be expected at this height", "psi";
+    needs { factory: COMPRESSION_FACTORY }
+    perhaps { air: Air }
+    |_| expected(factory, air.ok().map(|air| air.value).as_ref())
+}
+
+measure! {
+    /// The two low cylinders that stand next to each other in one head.
+    LowPair -> Option<[usize; 2]>;
+    may { heads: SHARED_HEAD }
+    from { rounds: Cylinders }
+    |_| {
+        let values = &rounds.value.values;
+        let heads = heads.and_then(|text| cylinder_groups(text, Some(values.len())).ok());
+        low_together(values, heads.as_deref())
+    }
+}
+
+measure! {
+    LowTogether -> YesNo, "low-together", "low cylinders that share a head", "";
+    from { pair: LowPair }
+    |_| Ok(pair.map(|pair| pair.is_some().into()))
+}
+
+measure! {
+    LowSteam -> YesNo, "low-steam", "steam-clean plugs on the two low cylinders", "";
+    may { plugs: PLUGS }
+    from { pair: LowPair }
+    |_| {
+        let Some(low) = pair.value else { return Ok(pair.map(|_| YesNo::No)) };
+        let plugs = plugs.ok_or(Absent::Answer { role: PLUGS.any, asked: true })?;
+        let both = low.iter().all(|cylinder| plugs.at(*cylinder) == Some(&Plug::SteamClean));
+        let word = if both { "both" } else { "not both" };
+        Ok(pair.map(|_| both.into()).retold(move |how| format!("{how}; their plugs are {word} steam-clean")))
+    }
+}
+
+measure! {
+    LowAll -> AllLow, "all-low", "all cylinders low alike", "";
+    may {
+        power: CLAIMED_POWER,
+        strokes: STROKES,
+        start: START,
+        block: BLOCK_COLD,
+        throttle: THROTTLE_RETURNS,
+    }
+    from { rounds: Cylinders }
+    perhaps { expected: ExpectedHere, air: Air }
+    |_| {
+        if throttle == Some(ThrottleReturns::ByWire) {
+            return Err(Absent::ThrottleByWire);
+        }
+        let bench = Bench {
+            expected: expected.ok().map(|expected| expected.value),
+            air: air.ok().map(|air| air.value.ratio),
+            cold_block: block == Some(BlockCold::Cold),
+            decompressor: decompressor(start, strokes, power),
+        };
+        all_low(&rounds.value.values, &bench)
+    }
+}
+
+/// A small four-stroke on a rope may have a decompressor.
+fn decompressor(start: Option<Start>, strokes: Option<Strokes>, power: Option<Horsepower>) -> bool {
+    let small = power.is_some_and(|power| power.0 <= DECOMPRESSOR_TO_HP);
+    start == Some(Start::Rope) && strokes == Some(Strokes::Four) && small
+}
+
+measure! {
+    WetReadings -> WetRise, "wet", "readings with oil in the low cylinders", "";
+    needs { wet_readings: COMPRESSION_WET }
+    from { rounds: Cylinders }
+    |_| {
+        let dry = &rounds.value.values;
+        wet(&wet_pairs(dry, &low_cylinders(dry), &wet_readings)?)
+    }
+}
+
+measure! {
+    Leak -> Leakdown, "leakdown", "worst leak-down", "";
+    needs { losses: LEAKDOWN }
+    |_| leakdown(&losses)
 }
 
 #[cfg(test)]

@@ -3,8 +3,10 @@
 //! Figures for a 12 V lead-acid battery, from memory. Small rectifier-only motors may read 15 to 16 V
 //! in good health.
 
+use super::definition::{measure, words};
 use super::worked::{SLACK, from_nought};
-use super::{Measured, Worked};
+use super::{Absent, Measured, Worked};
+use crate::knowledge::roles::{CLAIMED_POWER, VOLTS_REST, VOLTS_REVS, VOLTS_RUNNING};
 use crate::units::{Rpm, Volts};
 
 const FULL: f64 = 12.65;
@@ -29,17 +31,7 @@ pub enum Rest {
     Empty,
 }
 
-impl Rest {
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Full => "full",
-            Self::Half => "half",
-            Self::Low => "low",
-            Self::Empty => "empty",
-        }
-    }
-}
+words!(Rest { Full = "full", Half = "half", Low = "low", Empty = "empty" });
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Charge {
@@ -48,16 +40,7 @@ pub enum Charge {
     Fault,
 }
 
-impl Charge {
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Sound => "sound",
-            Self::Between => "between",
-            Self::Fault => "fault",
-        }
-    }
-}
+words!(Charge { Sound = "sound", Between = "between", Fault = "fault" });
 
 /// How full the battery is from its voltage at rest: 12.65 V full, 12.24 half, 11.89 empty.
 ///
@@ -74,7 +57,7 @@ pub fn rest(volts: Volts) -> Measured<Rest> {
     } else {
         (Rest::Empty, "empty at 11.89 V and below")
     };
-    Ok(Worked::new(value, format!("{volts} at rest: {words}")))
+    Ok(Worked::new(value, move || format!("{volts} at rest: {words}")))
 }
 
 /// Whether the battery held up while cranking: 9.6 V or more.
@@ -85,14 +68,14 @@ pub fn holds_while_cranking(volts: Volts) -> Measured<bool> {
     let reading = from_nought(volts.0, "the voltage")?;
     let holds = reading >= CRANKING - SLACK;
     let word = if holds { "at least" } else { "under" };
-    Ok(Worked::new(holds, format!("{volts} while cranking, {word} 9.6 V")))
+    Ok(Worked::new(holds, move || format!("{volts} while cranking, {word} 9.6 V")))
 }
 
 /// What running adds: running less rest.
 #[must_use]
 pub fn charge_rise(running: Volts, rest: Volts) -> Worked<Volts> {
     let rise = Volts(running.0 - rest.0);
-    Worked::new(rise, format!("{running} running - {rest} at rest = {rise}"))
+    Worked::new(rise, move || format!("{running} running - {rest} at rest = {rise}"))
 }
 
 /// Fault: over 15 V (on a small motor only between: rectifiers alone may give that), or a rise under 0.3 V at 1500 revs or more. Sound: 13.5 to 14.7 V and no fault.
@@ -105,34 +88,58 @@ pub fn charge(running: Volts, rest: Option<Volts>, revs: Option<Rpm>, small: boo
     let volts = from_nought(running.0, "the voltage")?;
     if volts > TOO_HIGH + SLACK {
         return Ok(if small {
-            let how = format!("{running} running, over 15 V: a small motor's rectifier may do that in good health");
+            let how = move || {
+                format!("{running} running, over 15 V: a small motor's rectifier may do that in good health")
+            };
             Worked::new(Charge::Between, how)
         } else {
-            Worked::new(Charge::Fault, format!("{running} running, over 15 V"))
+            Worked::new(Charge::Fault, move || format!("{running} running, over 15 V"))
         });
     }
     let flat = rest.map(|rest| volts - rest.0 < RISE - SLACK);
     let fast = revs.map(|revs| revs.0 >= RISE_REVS - SLACK);
     match (flat, fast) {
         (Some(true), Some(true)) => {
-            let how = "a rise of less than 0.3 V at 1500 revs or more".to_owned();
-            return Ok(Worked::new(Charge::Fault, format!("{running} running: {how}")));
+            let how = move || format!("{running} running: a rise of less than 0.3 V at 1500 revs or more");
+            return Ok(Worked::new(Charge::Fault, how));
         }
         (Some(false), _) | (_, Some(false)) => {}
         (None, _) => {
-            return Err("the voltage at rest is not known, so neither is the rise".to_owned());
+            return Err(Absent::RiseUnknown);
         }
         (_, None) => {
-            return Err("the voltage hardly rose, and at what revs is not known".to_owned());
+            return Err(Absent::RevsOfRiseUnknown);
         }
     }
     let sound = (CHARGING_FROM - SLACK..=CHARGING_TO + SLACK).contains(&volts);
     Ok(if sound {
-        Worked::new(Charge::Sound, format!("{running} running, inside 13.5 to 14.7 V"))
+        Worked::new(Charge::Sound, move || format!("{running} running, inside 13.5 to 14.7 V"))
     } else {
-        let how = format!("{running} running, outside 13.5 to 14.7 V but no plain fault");
+        let how = move || format!("{running} running, outside 13.5 to 14.7 V but no plain fault");
         Worked::new(Charge::Between, how)
     })
+}
+
+measure! {
+    RestCharge -> Rest, "rest-charge", "battery at rest", "";
+    needs { volts: VOLTS_REST }
+    |_| rest(volts)
+}
+
+measure! {
+    Charging -> Charge, "charge", "charging", "";
+    needs { running: VOLTS_RUNNING }
+    may { rest: VOLTS_REST, revs: VOLTS_REVS, power: CLAIMED_POWER }
+    |around| {
+        let small = power.is_some_and(|power| power.0 <= around.settings.power_small);
+        charge(running, rest, revs, small)
+    }
+}
+
+measure! {
+    ChargeRise -> Volts, "charge-rise", "voltage gained by running", "V";
+    needs { rest: VOLTS_REST, running: VOLTS_RUNNING }
+    |_| Ok(charge_rise(running, rest))
 }
 
 #[cfg(test)]
@@ -207,6 +214,6 @@ mod tests {
     fn the_rise_is_running_less_rest() {
         let rise = charge_rise(Volts(14.1), Volts(12.6));
         assert!((rise.value.0 - 1.5).abs() < 1e-9);
-        assert_eq!(rise.how, "14.1 V running - 12.6 V at rest = 1.5 V");
+        assert_eq!(rise.how(), "14.1 V running - 12.6 V at rest = 1.5 V");
     }
 }

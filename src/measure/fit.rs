@@ -3,8 +3,12 @@
 //! Classes of 15, 20, 25 and 30 in are common practice; no standard's text was read for them, and the
 //! cut of 2.5 in is the program's own.
 
+use super::definition::{measure, words};
 use super::worked::{SLACK, above_nought, from_nought};
-use super::{Measured, Worked};
+use super::{Absent, Figure, Figured, Measured, Worked};
+use crate::knowledge::roles::{
+    SETBACK, SHAFT_LENGTH, TRANSOM_HEIGHT, TRANSOM_MEASURED, TRANSOM_RAKE, TransomMeasured,
+};
 use crate::units::{Degrees, Inches, figure};
 
 const CLASSES: [f64; 4] = [15.0, 20.0, 25.0, 30.0];
@@ -30,15 +34,7 @@ pub enum Fit {
     Misfit,
 }
 
-impl Fit {
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Fits => "fits",
-            Self::Misfit => "misfit",
-        }
-    }
-}
+words!(Fit { Fits = "fits", Misfit = "misfit" });
 
 /// Where the anti-ventilation plate sits.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -61,7 +57,7 @@ pub enum Place {
 /// A height that is not above nought.
 pub fn straight_down(measured: Inches) -> Measured<Inches> {
     above_nought(measured.0, "the transom height")?;
-    Ok(Worked::new(measured, format!("{measured} measured straight down")))
+    Ok(Worked::new(measured, move || format!("{measured} measured straight down")))
 }
 
 /// Transom height from a length along the raked transom: height = length × cos(rake).
@@ -72,10 +68,10 @@ pub fn along_transom(measured: Inches, rake: Degrees) -> Measured<Inches> {
     above_nought(measured.0, "the length along the transom")?;
     let angle = from_nought(rake.0, "the rake")?;
     if angle >= 90.0 {
-        return Err("a transom can't lean by a right angle or more".to_owned());
+        return Err(Absent::LeansTooFar);
     }
     let height = Inches(measured.0 * angle.to_radians().cos());
-    Ok(Worked::new(height, format!("{measured} along the transom x cos({rake}) = {height} straight down")))
+    Ok(Worked::new(height, move || format!("{measured} along the transom x cos({rake}) = {height} straight down")))
 }
 
 /// Rakes between which a transom whose own was not measured will lie (practice).
@@ -88,16 +84,21 @@ pub const USUAL_RAKES: [Degrees; 2] = [Degrees(8.0), Degrees(18.0)];
 pub fn class_by_usual_rakes(measured: Inches) -> Measured<LegClass> {
     let [flat, steep] = heights_by_usual_rakes(measured)?;
     let (high, low) = (leg_class(flat), leg_class(steep));
-    let span = format!("rake not known: {} at 8 degrees, {} at 18", rounded(flat), rounded(steep));
     match (high, low) {
         (Ok(high), Ok(low)) if (high.value.class.0 - low.value.class.0).abs() < SLACK => {
             let between = high.value.between || low.value.between;
             let doubt =
                 if between { ", but close to the middle between two classes: read the model code" } else { "" };
-            let how = format!("{span}; both are nearest to the class of {}{doubt}", high.value.class);
-            Ok(Worked::new(LegClass { class: high.value.class, between }, how))
+            let class = high.value.class;
+            let how = move || {
+                let (flat, steep) = (rounded(flat), rounded(steep));
+                format!(
+                    "rake not known: {flat} at 8 degrees, {steep} at 18; both are nearest to the class of {class}{doubt}"
+                )
+            };
+            Ok(Worked::new(LegClass { class, between }, how))
         }
-        _ => Err(format!("{span}, and they belong to different classes")),
+        _ => Err(Absent::RakesDisagree { flat: rounded(flat), steep: rounded(steep) }),
     }
 }
 
@@ -105,7 +106,7 @@ pub fn class_by_usual_rakes(measured: Inches) -> Measured<LegClass> {
 ///
 /// # Errors
 /// A length that is not above nought.
-pub fn heights_by_usual_rakes(measured: Inches) -> Result<[Inches; 2], String> {
+pub fn heights_by_usual_rakes(measured: Inches) -> Result<[Inches; 2], Absent> {
     let [flat, steep] = USUAL_RAKES;
     Ok([along_transom(measured, flat)?.value, along_transom(measured, steep)?.value])
 }
@@ -122,18 +123,18 @@ pub fn leg_class(length: Inches) -> Measured<LegClass> {
     above_nought(length.0, "the length")?;
     let (class, off) = nearest_class(length.0);
     if off > WITHIN + SLACK {
-        return Err(format!("{length} is more than 2.5 in away from every class (15, 20, 25 and 30 in)"));
+        return Err(Absent::NoClass(length));
     }
     let middle =
         CLASSES.windows(2).find(|pair| (length.0 - f64::midpoint(pair[0], pair[1])).abs() <= BETWEEN + SLACK);
-    let doubt = middle.map_or_else(String::new, |pair| {
-        format!(
-            ", but close to the middle between {} and {} in: read the model code",
-            figure(pair[0], 0),
-            figure(pair[1], 0)
-        )
-    });
-    let how = format!("{length} is nearest to the class of {} in{doubt}", figure(class, 0));
+    let middle = middle.map(|pair| (pair[0], pair[1]));
+    let how = move || {
+        let doubt = middle.map_or_else(String::new, |(low, high)| {
+            let (low, high) = (figure(low, 0), figure(high, 0));
+            format!(", but close to the middle between {low} and {high} in: read the model code")
+        });
+        format!("{length} is nearest to the class of {} in{doubt}", figure(class, 0))
+    };
     let value = LegClass { class: Inches(class), between: middle.is_some() };
     Ok(Worked::new(value, how))
 }
@@ -154,18 +155,21 @@ fn nearest_class(length: f64) -> (f64, f64) {
 #[must_use]
 pub fn fit(transom: &LegClass, shaft: &LegClass) -> Worked<Fit> {
     let longer = shaft.class.0 - transom.class.0;
-    let (value, off) = if longer.abs() < SLACK {
-        (Fit::Fits, String::new())
-    } else {
-        let word = if longer > 0.0 { "long" } else { "short" };
-        (Fit::Misfit, format!(": {} too {word}", Inches(longer.abs())))
-    };
+    let value = if longer.abs() < SLACK { Fit::Fits } else { Fit::Misfit };
     let doubt = if transom.between || shaft.between {
         ", and one of the two lies close to the middle between classes"
     } else {
         ""
     };
-    let how = format!("a {} shaft on a {} transom{off}{doubt}", shaft.class, transom.class);
+    let (shaft, transom) = (shaft.class, transom.class);
+    let how = move || {
+        let off = match value {
+            Fit::Fits => String::new(),
+            Fit::Misfit if longer > 0.0 => format!(": {} too long", Inches(longer)),
+            Fit::Misfit => format!(": {} too short", Inches(-longer)),
+        };
+        format!("a {shaft} shaft on a {transom} transom{off}{doubt}")
+    };
     Worked::new(value, how)
 }
 
@@ -188,7 +192,7 @@ pub fn plate_position(transom_height: Inches, shaft: Inches, setback: Option<Inc
         Place::Right
     };
     let where_it_is = if below < 0.0 { "above" } else { "below" };
-    let wanted = match setback {
+    let wanted = move || match setback {
         None => "no setback given, taken as none: level to about 1 in below is wanted".to_owned(),
         Some(length) => {
             format!("a setback of {length} wants it about {} in higher than level to 1 in below", figure(lift, 2))
@@ -199,12 +203,101 @@ pub fn plate_position(transom_height: Inches, shaft: Inches, setback: Option<Inc
         Place::Right => "it sits right",
         Place::Deep => "it sits deep",
     };
-    let how = format!(
-        "shaft {shaft} - transom {transom_height}: the plate is {} {where_it_is} the bottom; {wanted}; {verdict}",
-        Inches(below.abs())
-    );
+    let how = move || {
+        format!(
+            "shaft {shaft} - transom {transom_height}: the plate is {} {where_it_is} the bottom; {}; {verdict}",
+            Inches(below.abs()),
+            wanted()
+        )
+    };
     let value = PlatePosition { below: Inches(below), place };
     Ok(Worked::new(value, how))
+}
+
+impl Figured for LegClass {
+    const WORDS: &'static [&'static str] = &[];
+
+    fn figure(&self) -> Figure {
+        Figure::Number(self.class.0)
+    }
+}
+
+impl Figured for PlatePosition {
+    const WORDS: &'static [&'static str] = &[];
+
+    fn figure(&self) -> Figure {
+        Figure::Number(self.below.0)
+    }
+}
+
+/// A transom as it was measured: its height, or the length along one whose rake nobody knows.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Measurement {
+    Height(Inches),
+    AlongUnknownRake(Inches),
+}
+
+measure! {
+    Transom -> Measurement;
+    needs { measured: TRANSOM_HEIGHT, how: TRANSOM_MEASURED }
+    may { rake: TRANSOM_RAKE }
+    |_| match (how, rake) {
+        (TransomMeasured::StraightDown, _) => Ok(straight_down(measured)?.map(Measurement::Height)),
+        (TransomMeasured::Along, Some(rake)) => Ok(along_transom(measured, rake)?.map(Measurement::Height)),
+        (TransomMeasured::Along, None) => {
+            Ok(Worked::new(Measurement::AlongUnknownRake(measured), move || format!("{measured} along the transom")))
+        }
+        (TransomMeasured::Other, _) => Err(Absent::NotKnown("how the transom was measured")),
+    }
+}
+
+measure! {
+    TransomHeight -> Inches, "transom-drop", "transom height straight down", "in";
+    from { transom: Transom }
+    |_| match transom.value {
+        Measurement::Height(height) => Ok(transom.map(|_| height)),
+        Measurement::AlongUnknownRake(_) => Err(Absent::NotKnown("the rake of the transom")),
+    }
+}
+
+measure! {
+    TransomClass -> LegClass, "transom-class", "transom class", "in";
+    from { transom: Transom }
+    |_| match transom.value {
+        Measurement::AlongUnknownRake(along) => class_by_usual_rakes(along),
+        Measurement::Height(height) => {
+            let class = leg_class(height)?;
+            Ok(class.retold(move |class| {
+                // A height worked out from a rake is worth its own line.
+                let along = transom.how();
+                if along.contains(" x ") { format!("{along}; {class}") } else { class }
+            }))
+        }
+    }
+}
+
+measure! {
+    ShaftClass -> LegClass, "shaft-class", "shaft class", "in";
+    needs { length: SHAFT_LENGTH }
+    |_| leg_class(length)
+}
+
+measure! {
+    FitOfShaft -> Fit, "fit", "fit of shaft and transom", "";
+    may { setback: SETBACK }
+    from { transom: TransomClass, shaft: ShaftClass }
+    |_| {
+        let beside = if setback.is_some() { "" } else { "; no setback given, taken as none" };
+        Ok(fit(&transom.value, &shaft.value).retold(move |how| how + beside))
+    }
+}
+
+measure! {
+    Plate -> PlatePosition, "plate-position", "anti-ventilation plate below the hull bottom", "in";
+    needs { shaft: SHAFT_LENGTH }
+    may { setback: SETBACK }
+    from { height: TransomHeight }
+    |_| plate_position(height.value, shaft, setback)
 }
 
 #[cfg(test)]
@@ -230,7 +323,7 @@ mod tests {
     fn a_raked_transom_is_lower_than_it_is_long() {
         let height = along_transom(Inches(17.0), Degrees(13.0)).expect("a height");
         assert!((height.value.0 - 16.56).abs() < 0.005);
-        assert_eq!(height.how, "17 in along the transom x cos(13 deg) = 16.56 in straight down");
+        assert_eq!(height.how(), "17 in along the transom x cos(13 deg) = 16.56 in straight down");
     }
 
     #[test]
@@ -272,7 +365,7 @@ mod tests {
         assert!(!between(16.74) && !between(18.26) && !between(20.0) && !between(12.5));
         let told = leg_class(Inches(22.0)).expect("a class");
         assert_eq!(
-            told.how,
+            told.how(),
             "22 in is nearest to the class of 20 in, but close to the middle between 20 and 25 in: \
              read the model code"
         );
@@ -283,7 +376,7 @@ mod tests {
         assert_eq!(fit(&leg(20.0), &leg(20.0)).value, Fit::Fits);
         let long = fit(&leg(15.0), &leg(20.0));
         assert_eq!(long.value, Fit::Misfit);
-        assert_eq!(long.how, "a 20 in shaft on a 15 in transom: 5 in too long");
+        assert_eq!(long.how(), "a 20 in shaft on a 15 in transom: 5 in too long");
         assert_eq!(fit(&leg(25.0), &leg(20.0)).value.name(), "misfit");
     }
 
@@ -312,7 +405,7 @@ mod tests {
     #[test]
     fn a_setback_that_was_not_given_is_said() {
         let told = plate_position(Inches(20.0), Inches(20.5), None).expect("a position");
-        assert!(told.how.contains("no setback given, taken as none"));
+        assert!(told.how().contains("no setback given, taken as none"));
         assert!((told.value.below.0 - 0.5).abs() < 1e-12);
     }
 

@@ -1,7 +1,9 @@
 //! Whether the law of the United States wants an engine cut-off switch link worn aboard.
 
+use super::definition::{measure, words};
 use super::worked::{SLACK, above_nought};
 use super::{Measured, Worked};
+use crate::knowledge::roles::{BOAT_LENGTH, CLAIMED_POWER};
 use crate::units::{Horsepower, Inches, figure};
 
 const UNDER_FT: f64 = 26.0;
@@ -17,20 +19,36 @@ const FROM_HP: f64 = 3.0;
 pub fn link_required(boat: Inches, power: Horsepower) -> Measured<bool> {
     let feet = above_nought(boat.0, "the boat's length")? / 12.0;
     above_nought(power.0, "the power")?;
-    let length = figure(feet, 1);
     Ok(if feet >= UNDER_FT - SLACK {
-        let how = format!("46 USC 4312 is for boats under 26 ft, this one has {length} ft");
+        let how = move || format!("46 USC 4312 is for boats under 26 ft, this one has {} ft", figure(feet, 1));
         Worked::new(false, how)
     } else if power.0 < FROM_HP - SLACK {
-        let how = format!("46 USC 4312 begins at 115 lb of thrust, about 3 hp; this is {power}");
+        let how = move || format!("46 USC 4312 begins at 115 lb of thrust, about 3 hp; this is {power}");
         Worked::new(false, how)
     } else {
-        let how = format!(
-            "{length} ft and {power}: 46 USC 4312 wants the link worn on plane or above displacement \
-             speed, unless the helm is in a closed cabin"
-        );
+        let how = move || {
+            format!(
+                "{} ft and {power}: 46 USC 4312 wants the link worn on plane or above displacement \
+             speed, unless the helm is in a closed cabin",
+                figure(feet, 1)
+            )
+        };
         Worked::new(true, how)
     })
+}
+
+/// Whether the statute speaks of this boat.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Link {
+    Required,
+    NotCovered,
+}
+words!(Link { Required = "required", NotCovered = "not-covered" });
+
+measure! {
+    StopLink -> Link, "stop-link", "engine cut-off switch link", "";
+    needs { boat: BOAT_LENGTH, power: CLAIMED_POWER }
+    |_| Ok(link_required(boat, power)?.map(|required| if required { Link::Required } else { Link::NotCovered }))
 }
 
 #[cfg(test)]

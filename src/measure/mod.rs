@@ -1,16 +1,17 @@
-//! The arithmetic of the trade: fit, capacity, compression, propeller, air, electrics, age.
+//! The arithmetic of the trade: fit, capacity, compression, propeller, air, electrics, age, price.
 //!
-//! Start at [`work_out`]: it turns live answers into the inputs of one measure and calls its formula. The
-//! formulas are pure functions in the files beside this one, each with its source. A measure that can't be worked
+//! Start at [`MEASURES`], where all are gathered, and at one family file: its formulas are pure functions, each with
+//! its source, and its measures are defined from them at the end (see [`definition`]). A measure that can't be worked
 //! out is absent with its reason, never nought.
 
+mod absent;
 pub mod age;
 pub mod air;
 pub mod capacity;
 pub mod compression;
+mod definition;
 pub mod electrics;
 pub mod fit;
-mod inputs;
 pub mod link;
 pub mod price;
 pub mod propeller;
@@ -20,16 +21,67 @@ mod worked;
 use jiff::civil::Date;
 
 use crate::answers::Live;
-use crate::knowledge::{MEASURES, MeasureId};
+use crate::knowledge::{File, Knowledge, MeasureId, Problem, embedded_files, parse_files};
+use crate::units::Psi;
 
-use inputs::Inputs;
+pub use absent::Absent;
+pub use definition::{Definition, Figure, Figured, Measure, Seen, Shown};
 pub use worked::{Measured, Worked};
 
-/// A measure's figure: a number in its unit, or a word.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Figure {
-    Number(f64),
-    Word(&'static str),
+/// All measures, in the order reports list them.
+pub static MEASURES: &[Measure] = &[
+    Measure::of::<fit::TransomHeight>(),
+    Measure::of::<fit::TransomClass>(),
+    Measure::of::<fit::ShaftClass>(),
+    Measure::of::<fit::FitOfShaft>(),
+    Measure::of::<fit::Plate>(),
+    Measure::of::<capacity::Limit>(),
+    Measure::of::<capacity::ClaimedPower>(),
+    Measure::of::<weight::OnTransom>(),
+    Measure::of::<weight::WeightOver>(),
+    Measure::of::<compression::Spread>(),
+    Measure::of::<compression::Share>(),
+    Measure::of::<compression::Evenness>(),
+    Measure::of::<compression::ExpectedHere>(),
+    Measure::of::<compression::LowTogether>(),
+    Measure::of::<compression::LowSteam>(),
+    Measure::of::<compression::LowAll>(),
+    Measure::of::<compression::WetReadings>(),
+    Measure::of::<compression::Leak>(),
+    Measure::of::<air::Air>(),
+    Measure::of::<propeller::PropSpeed>(),
+    Measure::of::<propeller::PropSlip>(),
+    Measure::of::<propeller::Revs>(),
+    Measure::of::<propeller::RevsShort>(),
+    Measure::of::<propeller::Pitch>(),
+    Measure::of::<electrics::RestCharge>(),
+    Measure::of::<electrics::Charging>(),
+    Measure::of::<electrics::ChargeRise>(),
+    Measure::of::<age::HoursExpected>(),
+    Measure::of::<age::HoursOver>(),
+    Measure::of::<age::Age>(),
+    Measure::of::<age::Worn>(),
+    Measure::of::<age::LabelYear>(),
+    Measure::of::<age::LabelGap>(),
+    Measure::of::<link::StopLink>(),
+    Measure::of::<price::PriceGap>(),
+];
+
+/// Question data from these files, with the measures its conditions may name.
+///
+/// # Errors
+/// Every problem found, in the order of files and lines.
+pub fn load(files: &[File]) -> Result<Knowledge, Vec<Problem>> {
+    let facts: Vec<_> = MEASURES.iter().map(Measure::facts).collect();
+    parse_files(files, &facts)
+}
+
+/// The questions built into the program.
+///
+/// # Errors
+/// Every problem found; a test holds that there is none.
+pub fn load_embedded() -> Result<Knowledge, Vec<Problem>> {
+    load(&embedded_files())
 }
 
 /// A measure with its working, or without a figure and with the reason.
@@ -40,98 +92,95 @@ pub struct Outcome {
     pub how: String,
 }
 
+/// The place of a measure among all.
+///
+/// # Panics
+/// Never for a measure that is gathered; a test holds that all are.
+#[must_use]
+pub fn id_of<D: Shown>() -> MeasureId {
+    let place = MEASURES.iter().position(|measure| measure.name == D::NAME);
+    MeasureId(place.expect("every measure is gathered"))
+}
+
 /// Works out one measure from what is live.
 #[must_use]
 pub fn work_out(id: MeasureId, live: &Live<'_>, date: Date) -> Outcome {
-    let worked = figure_of(id, &Inputs { live, date });
-    let (figure, how) = match worked {
-        Ok(worked) => (Some(worked.value), worked.how),
-        Err(reason) => (None, reason),
+    let (figure, how) = match (MEASURES[id.0].told)(&Seen { live, date }) {
+        Ok((figure, how)) => (Some(figure), how),
+        Err(absent) => (None, absent.said(live)),
     };
     Outcome { id, figure, how }
+}
+
+/// The figure of one measure without its working.
+#[must_use]
+pub fn figure_of(id: MeasureId, live: &Live<'_>, date: Date) -> Option<Figure> {
+    (MEASURES[id.0].figure)(&Seen { live, date })
 }
 
 /// All measures, in the order reports list them.
 #[must_use]
 pub fn work_out_all(live: &Live<'_>, date: Date) -> Vec<Outcome> {
-    MEASURES.iter().map(|measure| work_out(measure.id, live, date)).collect()
+    (0..MEASURES.len()).map(|place| work_out(MeasureId(place), live, date)).collect()
+}
+
+fn rounds(live: &Live<'_>, date: Date) -> Option<compression::Rounds> {
+    compression::Cylinders::work(&Seen { live, date }).ok().map(|rounds| rounds.value)
 }
 
 /// The low cylinders, numbered from 1, once compression has been read.
 #[must_use]
 pub fn low_cylinders(live: &Live<'_>, date: Date) -> Option<Vec<usize>> {
-    Inputs { live, date }.cylinders().ok().map(|rounds| compression::low_cylinders(&rounds.values))
+    rounds(live, date).map(|rounds| compression::low_cylinders(&rounds.values))
 }
 
 /// The readings by cylinder, means of two where there are two.
 #[must_use]
-pub fn compression_values(live: &Live<'_>, date: Date) -> Option<Vec<Option<crate::units::Psi>>> {
-    Inputs { live, date }.cylinders().ok().map(|rounds| rounds.values)
-}
-
-/// How worn the motor is by its years and hours; 1 with the reason where neither is known.
-#[must_use]
-pub fn wear(live: &Live<'_>, date: Date) -> Worked<age::Wear> {
-    Inputs { live, date }.wear()
-}
-
-/// The same by its years alone.
-#[must_use]
-pub fn wear_of_age(live: &Live<'_>, date: Date) -> Worked<age::Wear> {
-    Inputs { live, date }.wear_of_age()
+pub fn compression_values(live: &Live<'_>, date: Date) -> Option<Vec<Option<Psi>>> {
+    rounds(live, date).map(|rounds| rounds.values)
 }
 
 /// Readings of one cylinder that lie apart, each told in a sentence.
 #[must_use]
 pub fn repeats_apart(live: &Live<'_>, date: Date) -> Vec<String> {
-    Inputs { live, date }.repeats()
+    use crate::knowledge::roles::{COMPRESSION, COMPRESSION_AGAIN};
+    let seen = Seen { live, date };
+    let both = seen.may(COMPRESSION).zip(seen.may(COMPRESSION_AGAIN));
+    let told = |(first, second): (Vec<Option<Psi>>, Vec<Option<Psi>>)| compression::repeats(&first, &second);
+    both.map_or_else(Vec::new, told).iter().map(Worked::how).collect()
 }
 
-fn figure_of(id: MeasureId, inputs: &Inputs<'_, '_>) -> Measured<Figure> {
-    use MeasureId as M;
-    let word = |worked: Worked<&'static str>| worked.map(Figure::Word);
-    let yes_no = |worked: Worked<bool>| worked.map(|yes| Figure::Word(if yes { "yes" } else { "no" }));
-    match id {
-        M::TransomHeight => inputs.transom_height().map(|height| height.map(|it| Figure::Number(it.0))),
-        M::TransomClass => inputs.transom_class().map(|class| class.map(|it| Figure::Number(it.class.0))),
-        M::ShaftClass => inputs.shaft_class().map(|class| class.map(|it| Figure::Number(it.class.0))),
-        M::Fit => inputs.fit().map(|fit| word(fit.map(fit::Fit::name))),
-        M::PlatePosition => inputs.plate_position().map(|plate| plate.map(|it| Figure::Number(it.below.0))),
-        M::PowerLimit => inputs.power_limit().map(|limit| limit.map(|it| Figure::Number(it.limit.0))),
-        M::Power => inputs.power().map(|power| word(power.map(capacity::Power::name))),
-        M::TransomWeight => inputs.transom_weight().map(|weight| weight.map(|it| Figure::Number(it.total.0))),
-        M::WeightOver => inputs.weight_over().map(|over| over.map(|it| Figure::Number(it.0))),
-        M::CompressionSpread => {
-            compression::spread(&inputs.cylinders()?.values).map(|spread| spread.map(|it| Figure::Number(it.0)))
+/// How worn the motor is by its years and hours; 1 with the reason where neither is known.
+#[must_use]
+pub fn wear(live: &Live<'_>, date: Date) -> Worked<age::Wear> {
+    age::WearAll::work(&Seen { live, date }).unwrap_or_else(|_| age::wear(None, None, None))
+}
+
+/// The same by its years alone.
+#[must_use]
+pub fn wear_of_age(live: &Live<'_>, date: Date) -> Worked<age::Wear> {
+    age::WearOfAge::work(&Seen { live, date }).unwrap_or_else(|_| age::wear(None, None, None))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+
+    #[test]
+    fn every_measure_has_a_name_of_its_own_and_reads_what_it_needs() {
+        let names: BTreeSet<&str> = MEASURES.iter().map(|measure| measure.name).collect();
+        assert_eq!(names.len(), MEASURES.len());
+        for measure in MEASURES {
+            let facts = measure.facts();
+            assert!(facts.needs.iter().all(|need| facts.reads.contains(need)), "{}", measure.name);
+            assert!(
+                !facts.reads.is_empty() && (facts.unit.is_empty() || facts.words.is_empty()),
+                "{}",
+                measure.name
+            );
         }
-        M::CompressionShare => {
-            compression::share(&inputs.cylinders()?.values).map(|share| share.map(|it| Figure::Number(it.0)))
-        }
-        M::CompressionState => inputs.compression_state().map(word),
-        M::CompressionExpected => inputs.expected().map(|it| it.map(|it| Figure::Number(it.expected.0))),
-        M::LowTogether => inputs.low_together().map(|pair| yes_no(pair.map(|pair| pair.is_some()))),
-        M::LowSteam => inputs.low_steam().map(yes_no),
-        M::AllLow => inputs.all_low().map(|low| word(low.map(compression::AllLow::name))),
-        M::Wet => inputs.wet().map(|wet| word(wet.map(|it| it.wet.name()))),
-        M::Leakdown => inputs.leakdown().map(|leak| leak.map(|it| Figure::Number(it.worst.0))),
-        M::AirRatio => inputs.air().map(|air| air.map(|it| Figure::Number(it.ratio.0))),
-        M::PropSpeed => inputs.prop_speed().map(|speed| speed.map(|it| Figure::Number(it.0))),
-        M::PropSlip => inputs.prop_slip().map(|slip| slip.map(|it| Figure::Number(it.slip.0))),
-        M::RevsInBand => inputs.revs_in_band().map(|band| word(band.map(|it| it.band.name()))),
-        M::RevsShort => inputs.revs_short().map(|short| short.map(|it| Figure::Number(it.0))),
-        M::PitchWanted => inputs.pitch_wanted().map(|pitch| pitch.map(|it| Figure::Number(it.enough.0))),
-        M::RestCharge => inputs.rest().map(|rest| word(rest.map(electrics::Rest::name))),
-        M::Charge => inputs.charge().map(|charge| word(charge.map(electrics::Charge::name))),
-        M::ChargeRise => inputs.charge_rise().map(|rise| rise.map(|it| Figure::Number(it.0))),
-        M::HoursExpected => inputs.hours_expected().map(|hours| hours.map(|it| Figure::Number(it.0))),
-        M::HoursOver => inputs.hours_over().map(|over| over.map(|it| Figure::Number(it.0))),
-        M::Age => inputs.age_told().map(|age| age.map(|it| Figure::Number(it.0))),
-        M::Worn => inputs.worn().map(|years| years.map(|it| Figure::Number(it.0))),
-        M::LabelYear => inputs.label_year().map(|year| year.map(|it| Figure::Number(f64::from(it)))),
-        M::LabelGap => inputs.label_gap().map(|gap| gap.map(|it| Figure::Number(it.0))),
-        M::PriceGap => inputs.price_gap().map(|gap| gap.map(|it| Figure::Number(it.0))),
-        M::Link => {
-            inputs.link().map(|link| word(link.map(|required| if required { "required" } else { "not-covered" })))
-        }
+        assert_eq!(id_of::<price::PriceGap>(), MeasureId(MEASURES.len() - 1));
     }
 }

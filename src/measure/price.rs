@@ -1,7 +1,9 @@
 //! The asking price beside those of comparable motors.
 
+use super::definition::measure;
 use super::worked::above_nought;
-use super::{Measured, Worked};
+use super::{Absent, Measured, Worked};
+use crate::knowledge::roles::{ASKING_PRICE, COMPARABLES};
 use crate::units::{Fraction, figure};
 
 /// Asked over the median of the comparables, less 1.
@@ -14,14 +16,21 @@ pub fn price_gap(asked: f64, comparables: &[f64]) -> Measured<Fraction> {
     sorted.sort_by(f64::total_cmp);
     let middle = sorted.len() / 2;
     let median = match sorted.len() {
-        0 => return Err("no comparable price is known".to_owned()),
+        0 => return Err(Absent::NoComparable),
         count if count % 2 == 0 => f64::midpoint(sorted[middle - 1], sorted[middle]),
         _ => sorted[middle],
     };
     above_nought(median, "the median of the comparables")?;
     let gap = Fraction(asked / median - 1.0);
-    let how = format!("{asked} / {median}, the middle of {} comparables, - 1 = {}", sorted.len(), figure(gap.0, 3));
+    let count = sorted.len();
+    let how = move || format!("{asked} / {median}, the middle of {count} comparables, - 1 = {}", figure(gap.0, 3));
     Ok(Worked::new(gap, how))
+}
+
+measure! {
+    PriceGap -> Fraction, "price-gap", "asking price against the others", "";
+    needs { asked: ASKING_PRICE, others: COMPARABLES }
+    |_| price_gap(asked, others)
 }
 
 #[cfg(test)]

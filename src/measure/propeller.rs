@@ -3,9 +3,13 @@
 //! The speed follows from the definition of pitch (computed). What slip is usual and what an inch of
 //! pitch is worth in revs is practice and memory.
 
+use super::definition::{measure, words};
 use super::worked::{SLACK, above_nought, from_nought};
-use super::{Measured, Worked};
-use crate::units::{Fraction, Inches, Mph, Rpm, figure};
+use super::{Absent, Figure, Figured, Measured, Worked};
+use crate::knowledge::roles::{
+    FULL_REVS, GEAR_RATIO, GPS_SPEED, GPS_SPEED_AS_TYPED, PROP_PITCH, RATED_FROM, RATED_TO,
+};
+use crate::units::{Fraction, Inches, Mph, Quantity, Rpm, Unit, figure};
 
 /// Inches a minute in one mile an hour: 63 360 / 60.
 const INCHES_A_MINUTE: f64 = 1056.0;
@@ -40,16 +44,7 @@ pub enum Band {
     Over,
 }
 
-impl Band {
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Under => "under",
-            Self::Inside => "inside",
-            Self::Over => "over",
-        }
-    }
-}
+words!(Band { Under = "under", Inside = "inside", Over = "over" });
 
 /// Full-throttle revs against the rated band.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -77,14 +72,10 @@ pub fn speed(revs: Rpm, pitch: Inches, ratio: f64) -> Measured<Mph> {
     above_nought(pitch.0, "the pitch")?;
     above_nought(ratio, "the gear ratio")?;
     if ratio < 1.0 - SLACK {
-        return Err(format!(
-            "a gear ratio of {} would turn the propeller faster than the motor: the other way round it is {}",
-            figure(ratio, 3),
-            figure(1.0 / ratio, 3)
-        ));
+        return Err(Absent::RatioTurned(ratio));
     }
     let speed = Mph(revs.0 * pitch.0 / (ratio * INCHES_A_MINUTE));
-    let how = format!("{revs} x {pitch} / ({} x 1056) = {} mph", figure(ratio, 3), figure(speed.0, 1));
+    let how = move || format!("{revs} x {pitch} / ({} x 1056) = {} mph", figure(ratio, 3), figure(speed.0, 1));
     Ok(Worked::new(speed, how))
 }
 
@@ -114,12 +105,14 @@ pub fn slip(theoretical: Mph, actual: Mph) -> Measured<Slip> {
              of the propeller"
         }
     };
-    let how = format!(
-        "1 - {} / {} mph = {} %{words}",
-        figure(actual.0, 1),
-        figure(theoretical.0, 1),
-        figure(slip * 100.0, 1)
-    );
+    let how = move || {
+        format!(
+            "1 - {} / {} mph = {} %{words}",
+            figure(actual.0, 1),
+            figure(theoretical.0, 1),
+            figure(slip * 100.0, 1)
+        )
+    };
     let value = Slip { slip: Fraction(slip), kind };
     Ok(Worked::new(value, how))
 }
@@ -132,7 +125,7 @@ pub fn revs_in_band(revs: Rpm, from: Rpm, to: Rpm) -> Measured<RevsInBand> {
     above_nought(revs.0, "the revs")?;
     above_nought(from.0, "the rated band")?;
     if to.0 < from.0 || !to.0.is_finite() {
-        return Err("the rated band ends before it begins".to_owned());
+        return Err(Absent::BandEndsFirst);
     }
     let (band, gap) = if revs.0 < from.0 - SLACK {
         (Band::Under, from.0 - revs.0)
@@ -141,11 +134,13 @@ pub fn revs_in_band(revs: Rpm, from: Rpm, to: Rpm) -> Measured<RevsInBand> {
     } else {
         (Band::Inside, 0.0)
     };
-    let rated = format!("the rated {} to {to}", figure(from.0, 0));
-    let how = match band {
-        Band::Inside => format!("{revs} is inside {rated}"),
-        Band::Under => format!("{revs} is {} under {rated}", figure(gap, 0)),
-        Band::Over => format!("{revs} is {} over {rated}", figure(gap, 0)),
+    let how = move || {
+        let rated = format!("the rated {} to {to}", figure(from.0, 0));
+        match band {
+            Band::Inside => format!("{revs} is inside {rated}"),
+            Band::Under => format!("{revs} is {} under {rated}", figure(gap, 0)),
+            Band::Over => format!("{revs} is {} over {rated}", figure(gap, 0)),
+        }
     };
     let value = RevsInBand { band, gap: Rpm(gap) };
     Ok(Worked::new(value, how))
@@ -157,10 +152,10 @@ pub fn revs_short(revs: Rpm, from: Rpm, to: Rpm, band: &RevsInBand) -> Worked<Fr
     let (edge, name) = match band.band {
         Band::Under => (from, "rated from"),
         Band::Over => (to, "rated to"),
-        Band::Inside => return Worked::new(Fraction(0.0), format!("{revs} is inside the rated band")),
+        Band::Inside => return Worked::new(Fraction(0.0), move || format!("{revs} is inside the rated band")),
     };
     let short = Fraction((edge.0 - revs.0) / edge.0);
-    Worked::new(short, format!("({name} {edge} - {revs}) / {edge} = {} %", figure(short.0 * 100.0, 1)))
+    Worked::new(short, move || format!("({name} {edge} - {revs}) / {edge} = {} %", figure(short.0 * 100.0, 1)))
 }
 
 /// Less pitch lets a motor rev higher: an inch is worth about 150 to 200 revs (practice).
@@ -172,7 +167,7 @@ pub fn pitch_wanted(revs: &RevsInBand, pitch: Inches) -> Measured<PitchWanted> {
     let sign = match revs.band {
         Band::Inside => {
             let value = PitchWanted { enough: pitch, least: pitch };
-            return Ok(Worked::new(value, format!("the revs are in the band with {pitch}")));
+            return Ok(Worked::new(value, move || format!("the revs are in the band with {pitch}")));
         }
         Band::Under => -1.0,
         Band::Over => 1.0,
@@ -182,17 +177,87 @@ pub fn pitch_wanted(revs: &RevsInBand, pitch: Inches) -> Measured<PitchWanted> {
     let value = PitchWanted { enough: Inches(pitch.0 + sign * most), least: Inches(pitch.0 + sign * fewest) };
     let word = if sign < 0.0 { "less" } else { "more" };
     if value.enough.0 <= 0.0 {
-        return Err("no pitch would bring the revs into the band: look for another reason".to_owned());
+        return Err(Absent::NoPitchHelps);
     }
-    let how = format!(
-        "{} revs / 200 to 150 an inch = {} to {} in {word}, so about {} to {} instead of {pitch}",
-        figure(revs.gap.0, 0),
-        figure(fewest, 1),
-        figure(most, 1),
-        figure(value.least.0, 1),
-        Inches((value.enough.0 * 10.0).round() / 10.0),
-    );
+    let gap = revs.gap.0;
+    let how = move || {
+        format!(
+            "{} revs / 200 to 150 an inch = {} to {} in {word}, so about {} to {} instead of {pitch}",
+            figure(gap, 0),
+            figure(fewest, 1),
+            figure(most, 1),
+            figure(value.least.0, 1),
+            Inches((value.enough.0 * 10.0).round() / 10.0),
+        )
+    };
     Ok(Worked::new(value, how))
+}
+
+macro_rules! number {
+    ($type:ty: $field:ident) => {
+        impl Figured for $type {
+            const WORDS: &'static [&'static str] = &[];
+
+            fn figure(&self) -> Figure {
+                Figure::Number(self.$field.0)
+            }
+        }
+    };
+}
+number!(Slip: slip);
+number!(PitchWanted: enough);
+
+impl Figured for RevsInBand {
+    const WORDS: &'static [&'static str] = Band::WORDS;
+
+    fn figure(&self) -> Figure {
+        self.band.figure()
+    }
+}
+
+measure! {
+    /// The buyer's own unit of speed stands beside the mph.
+    PropSpeed -> Mph, "prop-speed", "speed without slip", "mph";
+    needs { revs: FULL_REVS, ratio: GEAR_RATIO, pitch: PROP_PITCH }
+    may { actual: GPS_SPEED_AS_TYPED }
+    |_| {
+        let speed = speed(revs, pitch, ratio)?;
+        let mph = speed.value;
+        Ok(match actual.map(|actual| actual.unit).filter(|unit| *unit != Unit::MilePerHour) {
+            Some(unit) => speed.retold(move |how| {
+                let own = Quantity::from(mph).to(unit);
+                format!("{how} ({:.1} {})", own.number, unit.symbol())
+            }),
+            None => speed,
+        })
+    }
+}
+
+measure! {
+    PropSlip -> Slip, "prop-slip", "propeller slip", "";
+    needs { actual: GPS_SPEED }
+    from { speed: PropSpeed }
+    |_| slip(speed.value, actual)
+}
+
+measure! {
+    Revs -> RevsInBand, "revs-in-band", "full-throttle revs against the rated band", "";
+    needs { revs: FULL_REVS, from: RATED_FROM, to: RATED_TO }
+    |_| revs_in_band(revs, from, to)
+}
+
+measure! {
+    RevsShort -> Fraction, "revs-short", "full-throttle revs short of the rated band", "";
+    needs { revs: FULL_REVS, from: RATED_FROM, to: RATED_TO }
+    from { band: Revs }
+    |_| Ok(revs_short(revs, from, to, &band.value))
+}
+
+measure! {
+    Pitch -> PitchWanted, "pitch-wanted", "pitch that would bring the revs into the band", "in";
+    needs { pitch: PROP_PITCH }
+    from { band: Revs }
+    |_| pitch_wanted(&band.value, pitch)
 }
 
 #[cfg(test)]
@@ -234,7 +299,7 @@ mod tests {
 
     #[test]
     fn impossible_figures_are_told() {
-        let told = speed(Rpm(5000.0), Inches(19.0), 0.5).expect_err("a ratio under one");
+        let told = speed(Rpm(5000.0), Inches(19.0), 0.5).expect_err("a ratio under one").to_string();
         assert!(told.ends_with("the other way round it is 2"), "{told}");
         assert!(speed(Rpm(0.0), Inches(19.0), 2.0).is_err());
         assert!(speed(Rpm(5000.0), Inches(f64::NAN), 2.0).is_err());
@@ -273,7 +338,7 @@ mod tests {
         assert!((told.value.enough.0 - 15.0).abs() < 1e-9);
         assert!((told.value.least.0 - 16.0).abs() < 1e-9);
         assert_eq!(
-            told.how,
+            told.how(),
             "600 revs / 200 to 150 an inch = 3 to 4 in less, so about 16 to 15 in instead of 19 in"
         );
         let more = pitch_wanted(&band(6300.0), Inches(19.0)).expect("a pitch");

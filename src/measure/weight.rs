@@ -1,7 +1,9 @@
 //! What hangs on the transom: the motor's weight and all that comes with it.
 
+use super::definition::measure;
 use super::worked::{SLACK, above_nought};
-use super::{Measured, Worked};
+use super::{Absent, Figure, Figured, Measured, Worked};
+use crate::knowledge::roles::{CLAIMED_POWER, MOTOR_WEIGHT, PLATE_WEIGHT};
 use crate::units::{Horsepower, Pounds};
 
 /// One row of 33 CFR 183.75: up to this power, and then in pounds dry, running, controls and rigging,
@@ -55,17 +57,19 @@ pub struct TransomWeight {
 /// A power outside the table, 0.1 to 350 hp.
 pub fn class_weight(power: Horsepower) -> Measured<ClassWeight> {
     above_nought(power.0, "the power")?;
-    let outside = || format!("{power} is outside the weight table of 33 CFR 183.75 (0.1 to 350 hp)");
+    let outside = || Absent::OutsideWeights(power);
     if power.0 < SMALLEST_HP - SLACK {
         return Err(outside());
     }
     let (_, pounds) = TABLE.iter().find(|(up_to, _)| power.0 <= up_to + SLACK).ok_or_else(outside)?;
     let [dry, running, controls, battery, tank, total] = pounds.map(Pounds);
     let value = ClassWeight { dry, running, controls, battery, tank, total };
-    let how = format!(
-        "33 CFR 183.75, heaviest motor of its class at {power}: {dry} dry; {running} running + \
+    let how = move || {
+        format!(
+            "33 CFR 183.75, heaviest motor of its class at {power}: {dry} dry; {running} running + \
          controls {controls} + battery {battery} + tank {tank} = {total}"
-    );
+        )
+    };
     Ok(Worked::new(value, how))
 }
 
@@ -81,17 +85,18 @@ pub fn on_transom(
 ) -> Measured<TransomWeight> {
     let class = match power {
         Some(power) => class_weight(power),
-        None => Err("the motor's power is not known".to_owned()),
+        None => Err(Absent::NotKnown("the motor's power")),
     };
-    let (total, how) = match (motor, class) {
+    let worked = match (motor, class) {
         (None, class) => {
-            let class = class.map_err(|reason| format!("the motor's weight is not known, and {reason}"))?;
-            (class.value.total, class.how)
+            let class = class.map_err(|reason| Absent::NoWeight(Box::new(reason)))?;
+            class.map(|class| class.total)
         }
         (Some(dry), class) => own_weight(dry, class.ok().map(|class| class.value))?,
     };
+    let total = worked.value;
     let left = plate.map(|most| Pounds(most.0 - total.0));
-    let beside = match (left, plate) {
+    let beside = move || match (left, plate) {
         (Some(left), Some(most)) if left.0 < 0.0 => {
             format!("; {} more than the {most} on the plate", Pounds(-left.0))
         }
@@ -100,7 +105,7 @@ pub fn on_transom(
         }
         _ => String::new(),
     };
-    Ok(Worked::new(TransomWeight { total, left }, how + &beside))
+    Ok(worked.map(|_| TransomWeight { total, left }).retold(move |how| how + &beside()))
 }
 
 /// Own running weight and what belongs to its class less what the plate allows; under nought is to spare.
@@ -108,23 +113,43 @@ pub fn on_transom(
 /// # Errors
 /// A weight that is not above nought, a power outside the table.
 pub fn over_plate(motor: Pounds, power: Horsepower, plate: Pounds) -> Measured<Pounds> {
-    let (total, how) = own_weight(motor, Some(class_weight(power)?.value))?;
-    let over = Pounds(total.0 - plate.0);
+    let own = own_weight(motor, Some(class_weight(power)?.value))?;
+    let over = Pounds(own.value.0 - plate.0);
     let word = if over.0 > 0.0 { "more than the plate allows" } else { "to spare" };
-    Ok(Worked::new(over, format!("{how}; plate {plate}: {} {word}", Pounds(over.0.abs()))))
+    Ok(own.map(|_| over).retold(move |how| format!("{how}; plate {plate}: {} {word}", Pounds(over.0.abs()))))
 }
 
 /// From the motor's own dry weight, with the rest of its class where the class is known.
-fn own_weight(dry: Pounds, class: Option<ClassWeight>) -> Result<(Pounds, String), String> {
+fn own_weight(dry: Pounds, class: Option<ClassWeight>) -> Measured<Pounds> {
     let running = above_nought(dry.0, "the motor's weight")? * RUNNING;
     let Some(class) = class else {
-        let how = format!("{dry} x 1.05 to run = {}, without controls, battery and tank", Pounds(running));
-        return Ok((Pounds(running), how));
+        let how = move || format!("{dry} x 1.05 to run = {}, without controls, battery and tank", Pounds(running));
+        return Ok(Worked::new(Pounds(running), how));
     };
     let rest = class.controls.0 + class.battery.0 + class.tank.0;
     let total = Pounds(running + rest);
-    let how = format!("{dry} x 1.05 to run + {} of controls, battery and tank = {total}", Pounds(rest));
-    Ok((total, how))
+    let how = move || format!("{dry} x 1.05 to run + {} of controls, battery and tank = {total}", Pounds(rest));
+    Ok(Worked::new(total, how))
+}
+
+impl Figured for TransomWeight {
+    const WORDS: &'static [&'static str] = &[];
+
+    fn figure(&self) -> Figure {
+        Figure::Number(self.total.0)
+    }
+}
+
+measure! {
+    OnTransom -> TransomWeight, "transom-weight", "weight on the transom", "lb";
+    may { plate: PLATE_WEIGHT, power: CLAIMED_POWER, motor: MOTOR_WEIGHT }
+    |_| on_transom(motor, power, plate)
+}
+
+measure! {
+    WeightOver -> Pounds, "weight-over", "motor and its gear over what the plate allows", "lb";
+    needs { plate: PLATE_WEIGHT, power: CLAIMED_POWER, motor: MOTOR_WEIGHT }
+    |_| over_plate(motor, power, plate)
 }
 
 #[cfg(test)]
@@ -174,14 +199,14 @@ mod tests {
         let found = on_transom(Some(Pounds(100.0)), Some(Horsepower(15.0)), Some(Pounds(600.0))).expect("a weight");
         assert!((found.value.total.0 - 206.0).abs() < 1e-9);
         assert!((found.value.left.expect("a rest").0 - 394.0).abs() < 1e-9);
-        assert!(found.how.ends_with("the plate's 600 lb leaves 394 lb for people and gear"));
+        assert!(found.how().ends_with("the plate's 600 lb leaves 394 lb for people and gear"));
     }
 
     #[test]
     fn without_a_weight_the_class_speaks() {
         let found = on_transom(None, Some(Horsepower(40.0)), Some(Pounds(400.0))).expect("a weight");
         assert!((found.value.total.0 - 459.0).abs() < 1e-9);
-        assert!(found.how.ends_with("59 lb more than the 400 lb on the plate"));
+        assert!(found.how().ends_with("59 lb more than the 400 lb on the plate"));
     }
 
     #[test]
@@ -189,12 +214,12 @@ mod tests {
         let found = on_transom(Some(Pounds(100.0)), None, None).expect("a weight");
         assert!((found.value.total.0 - 105.0).abs() < 1e-9);
         assert_eq!(found.value.left, None);
-        assert!(found.how.contains("without controls"));
+        assert!(found.how().contains("without controls"));
     }
 
     #[test]
     fn with_neither_there_is_no_weight() {
-        let reason = on_transom(None, None, Some(Pounds(400.0))).expect_err("no weight");
+        let reason = on_transom(None, None, Some(Pounds(400.0))).expect_err("no weight").to_string();
         assert_eq!(reason, "the motor's weight is not known, and the motor's power is not known");
     }
 }

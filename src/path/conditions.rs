@@ -4,8 +4,9 @@ use jiff::civil::Date;
 
 use crate::answers::{Live, Standing, Value};
 use crate::knowledge::{AnswerTest, Caution, ChoiceId, Condition, MeasureId, MeasureTest, QuestionIx};
-use crate::measure::{self, Figure};
+use crate::measure::Figure;
 
+use super::figures::Figures;
 use super::truth::Truth;
 
 /// What conditions are looked at in: the live answers and the interview's date.
@@ -13,6 +14,7 @@ use super::truth::Truth;
 pub struct View<'v, 'a> {
     pub live: &'v Live<'a>,
     pub date: Date,
+    pub(super) figures: &'v Figures,
 }
 
 impl View<'_, '_> {
@@ -51,15 +53,21 @@ impl View<'_, '_> {
         }
     }
 
+    /// The figure of a measure, worked out at most once between two answers.
+    #[must_use]
+    pub fn figure(&self, id: MeasureId) -> Option<Figure> {
+        self.figures.of(id, self.live, self.date)
+    }
+
     /// A measure that can't apply because an answer it needs is not asked is a no, like that answer.
     fn measure_holds(&self, id: MeasureId, test: &MeasureTest) -> Truth {
-        let lacking = |need: &&str| self.live.standing_of(need) == Standing::DoesNotApply;
-        if id.about().needs.iter().any(lacking) {
+        let about = self.live.knowledge.measure(id);
+        if about.needs.iter().any(|need| self.live.standing(*need) == Standing::DoesNotApply) {
             return Truth::No;
         }
-        match measure::work_out(id, self.live, self.date).figure {
+        match self.figure(id) {
             Some(Figure::Word(word)) => match test {
-                MeasureTest::AnyOf(words) => words.iter().any(|wanted| wanted == word).into(),
+                MeasureTest::AnyOf(words) => words.contains(&word).into(),
                 _ => Truth::Unknown,
             },
             Some(Figure::Number(number)) => match test {

@@ -5,6 +5,7 @@
 //! texts of a question for this motor. Nothing here asks anybody or judges anything.
 
 mod conditions;
+mod figures;
 mod gates;
 pub mod plan;
 mod seen;

@@ -6,8 +6,9 @@ use serde_json::{Value as Json, json};
 use super::{Path, State, walk};
 use crate::answers::{Each, Record, Said, Standing, Value};
 use crate::knowledge::{
-    AnswerTest, Condition, FaultIx, File, Instead, Knowledge, QuestionIx, Strength, embedded_files, parse_files,
+    AnswerTest, Condition, FaultIx, File, Instead, Knowledge, QuestionIx, Strength, embedded_files,
 };
+use crate::measure::load;
 
 const TODAY: Date = jiff::civil::date(2026, 5, 1);
 
@@ -52,7 +53,7 @@ fn trial(questions: &[Json], run: &[Json], gates: &Json) -> Knowledge {
         files.push(File { name: name.into(), text });
     }
     files.sort_by(|a, b| a.name.cmp(&b.name));
-    parse_files(&files).expect("the trial stages are sound")
+    load(&files).expect("the trial stages are sound")
 }
 
 fn said(knowledge: &Knowledge, answers: &[(&str, &str)]) -> Record {

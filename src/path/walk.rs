@@ -10,6 +10,7 @@ use crate::knowledge::{Choice, ChoiceId, Kind, Knowledge, Of, Place, QuestionIx,
 use crate::measure;
 
 use super::conditions::View;
+use super::figures::Figures;
 use super::gates::Gates;
 use super::truth::Truth;
 
@@ -77,9 +78,16 @@ pub struct Path<'a> {
     pub ended: Vec<Ended>,
     pub held: Vec<Held>,
     pub live: Live<'a>,
+    figures: Figures,
 }
 
 impl<'a> Path<'a> {
+    /// Notes how a question stands.
+    fn set(&mut self, ix: QuestionIx, standing: Standing<'a>) {
+        self.live.set(ix, standing);
+        self.figures.forget(self.knowledge, ix);
+    }
+
     /// The first question nobody has dealt with.
     #[must_use]
     pub fn next_open(&self) -> Option<QuestionIx> {
@@ -95,7 +103,7 @@ impl<'a> Path<'a> {
     /// To evaluate conditions with all live answers.
     #[must_use]
     pub fn view(&self) -> View<'_, 'a> {
-        View { live: &self.live, date: self.date }
+        View { live: &self.live, date: self.date, figures: &self.figures }
     }
 
     /// Answers that are kept but count for nothing at present.
@@ -110,7 +118,16 @@ impl<'a> Path<'a> {
 #[must_use]
 pub fn walk<'a>(knowledge: &'a Knowledge, record: &'a Record, date: Date) -> Path<'a> {
     let (steps, ended, held) = (Vec::new(), Vec::new(), Vec::new());
-    let path = Path { knowledge, record, date, steps, ended, held, live: Live::new(knowledge) };
+    let path = Path {
+        knowledge,
+        record,
+        date,
+        steps,
+        ended,
+        held,
+        live: Live::new(knowledge),
+        figures: Figures::new(knowledge),
+    };
     let mut fold = Fold { path, coming: Vec::new(), gates: Gates::default() };
     for ix in knowledge.places() {
         fold.come_to(ix);
@@ -132,14 +149,14 @@ impl<'a> Fold<'a> {
         let applies = self.applies(ix);
         // What this motor can't be asked is a no, whether its stage is shut or not.
         if applies == Truth::No {
-            self.path.live.set(ix, Standing::DoesNotApply);
+            self.path.set(ix, Standing::DoesNotApply);
             return;
         }
         // What a mechanic read was read, whatever kept the buyer from it.
         if self.path.record.answer(ix).by_mechanic {
             self.stand_on(ix);
         } else if self.is_shut(ix) || applies == Truth::Unknown {
-            self.path.live.set(ix, Standing::MayApply);
+            self.path.set(ix, Standing::MayApply);
         } else {
             self.stand_on(ix);
         }
@@ -190,7 +207,7 @@ impl<'a> Fold<'a> {
             _ => Standing::Silent(self.untold(ix, state)),
         };
         self.path.steps.push(Step { question: ix, state });
-        self.path.live.set(ix, standing);
+        self.path.set(ix, standing);
         let picked: &[ChoiceId] = match standing {
             Standing::Value(Value::One(choice)) | Standing::Silent(Some(choice)) => std::slice::from_ref(choice),
             Standing::Value(Value::Many(choices)) => choices,

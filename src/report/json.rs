@@ -89,7 +89,7 @@ fn ended(path: &Path<'_>) -> Value {
 fn measures(judgement: &Judgement<'_>, buyer: bool) -> Value {
     let mut all = Map::new();
     for outcome in judgement.measures.iter().filter(|outcome| buyer || !is_private(judgement, outcome)) {
-        let about = outcome.id.about();
+        let about = judgement.knowledge().measure(outcome.id);
         let value = match outcome.figure {
             Some(Figure::Number(number)) => json!(number),
             Some(Figure::Word(word)) => json!(word),
@@ -103,8 +103,7 @@ fn measures(judgement: &Judgement<'_>, buyer: bool) -> Value {
 
 fn is_private(judgement: &Judgement<'_>, outcome: &Outcome) -> bool {
     let knowledge = judgement.knowledge();
-    let reads = outcome.id.about().reads.iter().filter_map(|id| knowledge.find(id));
-    reads.into_iter().any(|ix| knowledge.question(ix).private)
+    knowledge.measure(outcome.id).reads.iter().any(|ix| knowledge.question(*ix).private)
 }
 
 fn findings(judgement: &Judgement<'_>, for_seller: bool) -> Value {

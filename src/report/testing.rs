@@ -6,7 +6,8 @@ use jiff::civil::{Date, date};
 
 use crate::answers::{Context, Record, Said, Value, parse_answer};
 use crate::judge::{Judgement, judge};
-use crate::knowledge::{Kind, Knowledge, Question, QuestionIx, load_embedded};
+use crate::knowledge::{Kind, Knowledge, Question, QuestionIx};
+use crate::measure::load_embedded;
 use crate::path::{walk, wanted_entries};
 use crate::units::Quantity;
 

@@ -3,6 +3,7 @@
 //! [`Purse`] writes money in the buyer's currency. Nothing here knows a template or a format.
 
 use crate::answers::parse::plain_text;
+use crate::knowledge::roles;
 use crate::path::Path;
 
 /// A sign longer than this is no sign, and figures go without it.
@@ -33,7 +34,7 @@ impl Purse {
     /// The currency of an interview.
     #[must_use]
     pub fn of(path: &Path<'_>) -> Self {
-        Self::new(path.live.text("currency"))
+        Self::new(path.live.get(roles::CURRENCY))
     }
 
     /// The sign or word alone; empty when figures go without.

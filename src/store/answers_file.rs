@@ -9,7 +9,7 @@ use serde_json::Value as Json;
 
 use crate::answers::{Context, Record, parse_answer};
 use crate::edge::{check_json, shown};
-use crate::knowledge::{Knowledge, QuestionIx, near};
+use crate::knowledge::{Knowledge, QuestionIx, near, roles};
 use crate::path::{walk, wanted_entries};
 
 /// An answers file: what a person would type, by question id, in any order.
@@ -104,7 +104,7 @@ fn context_for(knowledge: &Knowledge, record: &Record, date: Date, ix: QuestionI
     ) {
         let path = walk(knowledge, record, date);
         context.wanted = wanted_entries(knowledge, ix, &path.live, date);
-        context.currency = path.live.text("currency").map(str::to_owned);
+        context.currency = path.live.get(roles::CURRENCY).map(str::to_owned);
     }
     context
 }

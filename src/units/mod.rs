@@ -16,5 +16,7 @@ pub use dimension::Dimension;
 pub use error::UnitError;
 pub use parse::parse_quantity;
 pub use quantity::{Quantity, figure};
-pub use typed::{Degrees, Fraction, Horsepower, Hours, Inches, Metres, Mph, Pounds, Psi, Rpm, Volts, Years};
+pub use typed::{
+    Degrees, Dimensioned, Fraction, Horsepower, Hours, Inches, Metres, Mph, Pounds, Psi, Rpm, Volts, Years,
+};
 pub use unit::Unit;

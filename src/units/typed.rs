@@ -5,6 +5,11 @@ use std::fmt;
 
 use super::{Dimension, Quantity, Unit, UnitError, figure};
 
+/// A figure in a fixed unit, of which the dimension is known without a value.
+pub trait Dimensioned: TryFrom<Quantity> + Copy + 'static {
+    fn dimension() -> Dimension;
+}
+
 macro_rules! typed_figure {
     ($(#[$doc:meta])* $name:ident, $unit:expr) => {
         $(#[$doc])*
@@ -25,6 +30,12 @@ macro_rules! typed_figure {
                         wanted,
                     })
                 }
+            }
+        }
+
+        impl Dimensioned for $name {
+            fn dimension() -> Dimension {
+                $unit.dimension()
             }
         }
 
@@ -82,6 +93,12 @@ impl TryFrom<Quantity> for Fraction {
             found: amount.dimension(),
             wanted: Dimension::Percent,
         })
+    }
+}
+
+impl Dimensioned for Fraction {
+    fn dimension() -> Dimension {
+        Dimension::Percent
     }
 }
 

@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use jiff::civil::date;
 use skeg::answers::Record;
 use skeg::judge::judge;
-use skeg::knowledge::load_embedded;
+use skeg::measure::load_embedded;
 use skeg::path::walk;
 use skeg::store::read_answers_file;
 

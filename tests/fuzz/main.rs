@@ -17,7 +17,8 @@ use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use skeg::answers::{Context, parse_answer};
 use skeg::edge::{acts, check_json};
 use skeg::judge::judge;
-use skeg::knowledge::{File, embedded_files, parse_files};
+use skeg::knowledge::{File, embedded_files};
+use skeg::measure::load;
 use skeg::report::paper::read_paper;
 use skeg::store::{Condition, Store, read_answers_file};
 use support::{TODAY, knowledge};
@@ -227,7 +228,7 @@ fn question_folder() {
         let odd = File { name: files[text.len() % files.len()].name.clone(), text: text.to_owned() };
         let place = text.len() % files.len();
         files[place] = odd;
-        match parse_files(&files) {
+        match load(&files) {
             Ok(_) => {}
             Err(problems) => assert!(!problems.is_empty()),
         }

@@ -5,7 +5,8 @@ use std::sync::OnceLock;
 
 use jiff::civil::{Date, date};
 use skeg::answers::{Context, Each, Record, Said, Value, parse_answer};
-use skeg::knowledge::{ChoiceId, Kind, Knowledge, QuestionIx, load_embedded};
+use skeg::knowledge::{ChoiceId, Kind, Knowledge, QuestionIx};
+use skeg::measure::load_embedded;
 use skeg::path::{walk, wanted_entries};
 use skeg::units::Quantity;
 

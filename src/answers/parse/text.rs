@@ -20,7 +20,7 @@ pub fn parse_text(form: TextForm, typed: &str, context: &Context) -> Result<Stri
         TextForm::Free | TextForm::Currency => Ok(typed.to_owned()),
         TextForm::EngineFamily => parse_family(typed),
         TextForm::CylinderGroups => {
-            let groups = cylinder_groups(typed, context.wanted).map_err(Refusal::new)?;
+            let groups = cylinder_groups(typed, context.wanted)?;
             let words = groups.iter().map(|group| group.iter().map(usize::to_string).collect::<Vec<_>>().join(" "));
             Ok(words.collect::<Vec<_>>().join(" / "))
         }
@@ -43,29 +43,29 @@ fn parse_family(typed: &str) -> Result<String, Refusal> {
 /// Cylinder numbers that share a head: `1 2 3` or `1 3 / 2 4`.
 ///
 /// # Errors
-/// A sentence when it is not such a list, names a cylinder twice, or one the motor does not have.
-pub fn cylinder_groups(typed: &str, cylinders: Option<usize>) -> Result<Vec<Vec<usize>>, String> {
+/// A [`Refusal`] when it is not such a list, names a cylinder twice, or one the motor does not have.
+pub fn cylinder_groups(typed: &str, cylinders: Option<usize>) -> Result<Vec<Vec<usize>>, Refusal> {
     let want = "Type the numbers of the cylinders under one head, a / between heads, such as 1 3 / 2 4.";
     let mut seen = Vec::new();
     let mut groups = Vec::new();
     for part in typed.split(['/', ';', '|']) {
         let mut group = Vec::new();
         for word in part.split([' ', ',', '+']).filter(|word| !word.is_empty()) {
-            for number in
-                cylinder_range(word).ok_or_else(|| format!("I can't read {word:?} as a cylinder. {want}"))?
+            for number in cylinder_range(word)
+                .ok_or_else(|| Refusal::new(format!("I can't read {word:?} as a cylinder. {want}")))?
             {
                 if number == 0 || cylinders.is_some_and(|count| number > count) {
-                    return Err(format!("There is no cylinder {number} on this motor. {want}"));
+                    return Err(Refusal::new(format!("There is no cylinder {number} on this motor. {want}")));
                 }
                 if seen.contains(&number) {
-                    return Err(format!("Cylinder {number} stands twice. {want}"));
+                    return Err(Refusal::new(format!("Cylinder {number} stands twice. {want}")));
                 }
                 seen.push(number);
                 group.push(number);
             }
         }
         if group.is_empty() {
-            return Err(format!("A head without a cylinder. {want}"));
+            return Err(Refusal::new(format!("A head without a cylinder. {want}")));
         }
         groups.push(group);
     }

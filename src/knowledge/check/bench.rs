@@ -4,6 +4,7 @@ use std::collections::{HashMap, HashSet};
 
 use crate::knowledge::condition::Condition;
 use crate::knowledge::ids::{QuestionId, QuestionIx};
+use crate::knowledge::measures::KnownMeasure;
 use crate::knowledge::model::{Basis, Caution, Question, Words};
 use crate::knowledge::near;
 use crate::knowledge::raw::{RawCaution, RawCondition, RawWords};
@@ -15,6 +16,7 @@ pub struct Bench<'a> {
     pub questions: &'a [Question],
     pub by_id: &'a HashMap<QuestionId, QuestionIx>,
     pub sources: &'a HashSet<String>,
+    pub measures: &'a [KnownMeasure],
     /// What each question says it follows, before links are put into their places.
     pub written: &'a [Option<QuestionIx>],
     pub problems: &'a mut Vec<Problem>,
@@ -23,7 +25,7 @@ pub struct Bench<'a> {
 impl Bench<'_> {
     pub fn condition<T>(&mut self, at: &Placed<T>, id: &str, field: &str, raw: &RawCondition) -> Option<Condition> {
         let find = |id: &str| self.by_id.get(id).copied();
-        match resolve(raw, &Names { questions: self.questions, find: &find }) {
+        match resolve(raw, &Names { questions: self.questions, find: &find, measures: self.measures }) {
             Ok(condition) => Some(condition),
             Err(messages) => {
                 self.problems.extend(messages.into_iter().map(|message| at.problem(id, field, message)));

@@ -1,9 +1,10 @@
 //! Findings: their conditions, their evidence, the check each belongs to.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 
 use crate::knowledge::condition::{Condition, Named};
-use crate::knowledge::ids::{FaultId, FaultIx, ItemIx, QuestionId, QuestionIx};
+use crate::knowledge::ids::{FaultId, FaultIx, ItemIx, QuestionIx};
+use crate::knowledge::measures::KnownMeasure;
 use crate::knowledge::model::{Fault, Finding, Grade, Instead, Item, NamedStory, Question, Strength};
 use crate::knowledge::near;
 use crate::knowledge::raw::RawFinding;
@@ -50,7 +51,7 @@ pub fn resolve_finding(
         }
     }
     let when = bench.condition(placed, id, "when", &raw.when)?;
-    let reads = questions_behind(&when, bench.by_id);
+    let reads = questions_behind(&when, bench.measures);
     Some(Finding {
         id: raw.id.clone(),
         stage,
@@ -149,14 +150,13 @@ fn main_of(placed: &Placed<RawFinding>, known: &Known<'_>, bench: &mut Bench<'_>
 }
 
 /// The questions a condition can't do without.
-fn questions_behind(when: &Condition, by_id: &HashMap<QuestionId, QuestionIx>) -> Vec<QuestionIx> {
+fn questions_behind(when: &Condition, measures: &[KnownMeasure]) -> Vec<QuestionIx> {
     let mut all = Vec::new();
     when.visit(&mut |named| match named {
         Named::Question(ix) => all.push(ix),
         Named::Measure(measure) => {
-            let about = measure.about();
-            let reads = if about.needs.is_empty() { about.reads } else { about.needs };
-            all.extend(reads.iter().filter_map(|id| by_id.get(*id).copied()));
+            let about = &measures[measure.0];
+            all.extend(if about.needs.is_empty() { &about.reads } else { &about.needs });
         }
     });
     all

@@ -9,12 +9,14 @@ mod hazards;
 mod items;
 mod parts;
 mod questions;
+mod roles;
 mod visit;
 
 use std::collections::HashSet;
 
 use super::fold::fold;
 use super::ids::{QuestionIx, StageId};
+use super::measures::{KnownMeasure, MeasureFacts};
 use super::model::{Gate, Knowledge, Need, Stage};
 use super::raw::{RawGate, RawQuestion, RawStage};
 use super::read::{Placed, Problem};
@@ -26,12 +28,18 @@ use hazards::{resolve_cards, resolve_hazards};
 use items::{resolve_faults, resolve_items, resolve_settings};
 use parts::Parts;
 use questions::{Links, late, links_of, outline_questions};
+use roles::{resolve_item_roles, resolve_roles};
 use visit::resolve_visit;
 
 pub use parts::read_all;
 
 /// Turns parts into knowledge; `None` when a part is missing altogether.
-pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem>) -> Option<Knowledge> {
+pub fn resolve_all(
+    parts: Parts,
+    measures: &[MeasureFacts],
+    fingerprint: String,
+    problems: &mut Vec<Problem>,
+) -> Option<Knowledge> {
     let stage_ids: Vec<StageId> = parts.stages.iter().map(|read| read.stage.raw.id.clone()).collect();
     let (mut questions, by_id) = outline_questions(&parts.stages, &stage_ids, problems);
     if let Some(synonyms) = &parts.synonyms {
@@ -39,10 +47,13 @@ pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem
     }
     let sources: HashSet<String> = parts.sources.iter().map(|source| source.raw.id.to_string()).collect();
     let raws: Vec<&Placed<RawQuestion>> = parts.stages.iter().flat_map(|read| &read.questions).collect();
+    let roles = resolve_roles(&raws, &questions, &by_id, problems);
+    let measures: Vec<KnownMeasure> = measures.iter().map(|facts| KnownMeasure::found(facts, &roles)).collect();
+    let measures = &measures[..];
     let written: Vec<Option<QuestionIx>> =
         raws.iter().map(|raw| raw.raw.follows.as_ref().and_then(|above| by_id.get(above).copied())).collect();
     let written = &written[..];
-    let mut bench = Bench { questions: &questions, by_id: &by_id, sources: &sources, written, problems };
+    let mut bench = Bench { questions: &questions, by_id: &by_id, sources: &sources, measures, written, problems };
     let links: Vec<Links> = raws
         .iter()
         .enumerate()
@@ -51,7 +62,7 @@ pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem
     for (question, links) in questions.iter_mut().zip(links) {
         links.put_into(question);
     }
-    let mut bench = Bench { questions: &questions, by_id: &by_id, sources: &sources, written, problems };
+    let mut bench = Bench { questions: &questions, by_id: &by_id, sources: &sources, measures, written, problems };
     for raw in raws {
         if let Some(picture) = &raw.raw.picture
             && !parts.pictures.iter().any(|known| known.raw.id == *picture)
@@ -77,6 +88,7 @@ pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem
             findings.extend(resolve_finding(raw, stage, &known, &mut bench));
         }
     }
+    let item_roles = resolve_item_roles(&parts.items, &items, bench.problems);
     unique(parts.stages.iter().flat_map(|read| &read.findings), |raw| raw.id.as_str(), bench.problems);
     let stages = parts
         .stages
@@ -110,6 +122,9 @@ pub fn resolve_all(parts: Parts, fingerprint: String, problems: &mut Vec<Problem
         folds: Vec::new(),
         synonyms: parts.synonyms.map(|placed| placed.raw).unwrap_or_default(),
         visit: visit?,
+        roles: roles.into_iter().map(|place| place.unwrap_or(QuestionIx(0))).collect(),
+        item_roles,
+        measures: measures.to_vec(),
         fingerprint,
         by_id,
     };

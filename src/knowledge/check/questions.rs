@@ -363,8 +363,8 @@ pub fn late(when: &Condition, too_late: &dyn Fn(QuestionIx) -> bool, bench: &Ben
         Named::Question(other) if too_late(other) => late.push(bench.questions[other.0].id.to_string()),
         Named::Question(_) => {}
         Named::Measure(measure) => {
-            let about = measure.about();
-            let reads = about.reads.iter().filter_map(|id| bench.by_id.get(*id)).filter(|other| too_late(**other));
+            let about = &bench.measures[measure.0];
+            let reads = about.reads.iter().filter(|other| too_late(**other));
             late.extend(reads.map(|other| format!("{} (read by {})", bench.questions[other.0].id, about.name)));
         }
     });

@@ -32,20 +32,22 @@ pub fn wear(age: Option<Years>, hours: Option<Hours>, power: Option<Horsepower>)
     };
     let ratio = larger.clamp(HELD.0, HELD.1);
     let years = Years(ratio * half);
-    let told = |name: &str, ratio: Option<f64>| ratio.map(|ratio| format!("{name} {}", figure(ratio, 2)));
-    let parts: Vec<String> = told("by age", by_age).into_iter().chain(told("by hours", by_hours)).collect();
-    let held = if (ratio - larger).abs() > SLACK { ", held between 0.5 and 2" } else { "" };
-    let how = format!(
-        "half the median life is {} years; {}{held}: worn like a motor of {} years",
-        figure(half, 1),
-        parts.join(", "),
-        figure(years.0, 0)
-    );
+    let how = move || {
+        let told = |name: &str, ratio: Option<f64>| ratio.map(|ratio| format!("{name} {}", figure(ratio, 2)));
+        let parts: Vec<String> = told("by age", by_age).into_iter().chain(told("by hours", by_hours)).collect();
+        let held = if (ratio - larger).abs() > SLACK { ", held between 0.5 and 2" } else { "" };
+        format!(
+            "half the median life is {} years; {}{held}: worn like a motor of {} years",
+            figure(half, 1),
+            parts.join(", "),
+            figure(years.0, 0)
+        )
+    };
     Worked::new(Wear { ratio, years: Some(years) }, how)
 }
 
-fn nothing(why: &str) -> Worked<Wear> {
-    Worked::new(Wear { ratio: 1.0, years: None }, format!("{why}: taken as halfway through its life"))
+fn nothing(why: &'static str) -> Worked<Wear> {
+    Worked::new(Wear { ratio: 1.0, years: None }, move || format!("{why}: taken as halfway through its life"))
 }
 
 #[cfg(test)]
@@ -76,6 +78,6 @@ mod tests {
         assert_eq!(ratio(Some(12.0), None, None), 1.0);
         let told = wear(None, None, None);
         assert_eq!(told.value.years, None);
-        assert!(told.how.contains("not known"));
+        assert!(told.how().contains("not known"));
     }
 }

@@ -2,9 +2,10 @@
 //!
 //! Makers' figures differ widely, so the manual's comes first; the figures without it are from memory.
 
-use super::{Expected, Psi, not_read};
+use super::{Expected, Psi};
+use crate::measure::definition::words;
 use crate::measure::worked::SLACK;
-use crate::measure::{Measured, Worked};
+use crate::measure::{Absent, Measured, Worked};
 use crate::units::{Fraction, figure};
 
 /// Under this share of what is expected a motor is far off.
@@ -24,16 +25,7 @@ pub enum AllLow {
     Far,
 }
 
-impl AllLow {
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::No => "no",
-            Self::Low => "low",
-            Self::Far => "far",
-        }
-    }
-}
+words!(AllLow { No = "no", Low = "low", Far = "far" });
 
 /// What the readings are held against.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -52,57 +44,67 @@ pub struct Bench {
 /// # Errors
 /// Nothing read, or the highest read is low and a cylinder that was not read could still be higher.
 pub fn all_low(values: &[Option<Psi>], bench: &Bench) -> Measured<AllLow> {
-    let read: Vec<f64> = values.iter().flatten().map(|value| value.0).collect();
-    let highest = read.iter().copied().reduce(f64::max).ok_or("no cylinder was read")?;
+    let read = values.iter().flatten().map(|value| value.0);
+    let highest = read.reduce(f64::max).ok_or(Absent::NothingRead)?;
     if !highest.is_finite() || highest < 0.0 {
-        return Err(format!("a reading of {highest} psi can't be"));
+        return Err(Absent::ImpossibleReading(highest));
     }
-    let (value, how) = match bench.expected {
+    let worked = match bench.expected {
         Some(expected) => against_factory(highest, expected, bench.cold_block),
-        None => against_memory(highest, bench),
+        None => against_memory(highest, *bench),
     };
     let unread: Vec<usize> = (1..=values.len()).filter(|cylinder| values[cylinder - 1].is_none()).collect();
-    if value != AllLow::No && !unread.is_empty() {
-        return Err(format!("{how}{}", not_read(&unread)));
+    if worked.value != AllLow::No && !unread.is_empty() {
+        return Err(Absent::OthersLow(unread));
     }
-    Ok(Worked::new(value, how))
+    Ok(worked)
 }
 
-fn against_factory(highest: f64, expected: Expected, cold_block: bool) -> (AllLow, String) {
+fn against_factory(highest: f64, expected: Expected, cold_block: bool) -> Worked<AllLow> {
     let part = highest / expected.expected.0;
     let low = if cold_block { LOW_COLD } else { LOW };
-    let (value, words) = if part < FAR - SLACK {
-        (AllLow::Far, "under 75 %".to_owned())
+    let value = if part < FAR - SLACK {
+        AllLow::Far
     } else if part < low - SLACK {
-        (AllLow::Low, format!("under {} %", figure(low * 100.0, 0)))
+        AllLow::Low
     } else {
-        (AllLow::No, format!("not under {} %", figure(low * 100.0, 0)))
+        AllLow::No
     };
-    let block = if cold_block { " on a cold block" } else { "" };
-    let how = format!(
-        "highest {} / expected {} = {}, {words}{block}",
-        figure(highest, 1),
-        figure(expected.expected.0, 0),
-        Fraction(part)
-    );
-    (value, how)
+    Worked::new(value, move || {
+        let low = figure(low * 100.0, 0);
+        let words = match value {
+            AllLow::Far => "under 75 %".to_owned(),
+            AllLow::Low => format!("under {low} %"),
+            AllLow::No => format!("not under {low} %"),
+        };
+        let block = if cold_block { " on a cold block" } else { "" };
+        let (highest, expected) = (figure(highest, 1), figure(expected.expected.0, 0));
+        format!("highest {highest} / expected {expected} = {}, {words}{block}", Fraction(part))
+    })
 }
 
-fn against_memory(highest: f64, bench: &Bench) -> (AllLow, String) {
+fn against_memory(highest: f64, bench: Bench) -> Worked<AllLow> {
     let (far, low) = if bench.decompressor { DECOMPRESSED } else { BARE };
     let at_sea = highest / bench.air.map_or(1.0, |air| air.0);
-    let (value, words) = if at_sea < far - SLACK {
-        (AllLow::Far, format!("under {far} psi"))
+    let value = if at_sea < far - SLACK {
+        AllLow::Far
     } else if at_sea < low - SLACK {
-        (AllLow::Low, format!("under {low} psi"))
+        AllLow::Low
     } else {
-        (AllLow::No, format!("not under {low} psi"))
+        AllLow::No
     };
-    let height = match bench.air {
-        Some(_) => format!("highest {} is {} at sea level", figure(highest, 1), figure(at_sea, 1)),
-        None => format!("highest {}, the height not known and taken as sea level", figure(highest, 1)),
-    };
-    let decompressor = if bench.decompressor { "; a rope-started four-stroke may have a decompressor" } else { "" };
-    let how = format!("{height}: {words}, without the manual's figure{decompressor}");
-    (value, how)
+    Worked::new(value, move || {
+        let words = match value {
+            AllLow::Far => format!("under {far} psi"),
+            AllLow::Low => format!("under {low} psi"),
+            AllLow::No => format!("not under {low} psi"),
+        };
+        let height = match bench.air {
+            Some(_) => format!("highest {} is {} at sea level", figure(highest, 1), figure(at_sea, 1)),
+            None => format!("highest {}, the height not known and taken as sea level", figure(highest, 1)),
+        };
+        let decompressor =
+            if bench.decompressor { "; a rope-started four-stroke may have a decompressor" } else { "" };
+        format!("{height}: {words}, without the manual's figure{decompressor}")
+    })
 }

@@ -5,7 +5,7 @@
 
 use super::{cylinder_list, not_read};
 use crate::measure::worked::SLACK;
-use crate::measure::{Measured, Worked};
+use crate::measure::{Absent, Figure, Figured, Measured, Worked};
 use crate::units::{Fraction, Psi};
 
 /// Air fed in by the published test.
@@ -23,16 +23,24 @@ pub struct Leakdown {
     pub all_read: bool,
 }
 
+impl Figured for Leakdown {
+    const WORDS: &'static [&'static str] = &[];
+
+    fn figure(&self) -> Figure {
+        Figure::Number(self.worst.0)
+    }
+}
+
 /// Loss by a gauge that is fed with 80 psi: (80 − reading) / 80.
 ///
 /// # Errors
 /// A reading that is not between nought and 80 psi.
 pub fn leakdown_from_gauge(reading: Psi) -> Measured<Fraction> {
     if !(0.0..=FED).contains(&reading.0) {
-        return Err("a gauge fed with 80 psi reads between 0 and 80".to_owned());
+        return Err(Absent::GaugeBeyond);
     }
     let loss = Fraction((FED - reading.0) / FED);
-    Ok(Worked::new(loss, format!("(80 - {}) / 80 = {loss}", reading.0)))
+    Ok(Worked::new(loss, move || format!("(80 - {}) / 80 = {loss}", reading.0)))
 }
 
 /// The worst loss of the cylinders. A bad one is bad whatever the unread ones show; a good worst takes
@@ -45,24 +53,26 @@ pub fn leakdown(losses: &[Option<Fraction>]) -> Measured<Leakdown> {
     let read: Vec<(usize, Fraction)> =
         numbered.filter_map(|(place, loss)| loss.map(|loss| (place + 1, loss))).collect();
     if let Some((cylinder, loss)) = read.iter().find(|(_, loss)| !(0.0..=1.0).contains(&loss.0)) {
-        return Err(format!("cylinder {cylinder} can't lose {loss} of its air"));
+        return Err(Absent::ImpossibleLoss { cylinder: *cylinder, loss: *loss });
     }
     let (cylinder, worst) = read
         .iter()
         .copied()
         .reduce(|worst, next| if next.1 > worst.1 { next } else { worst })
-        .ok_or("no cylinder was read")?;
+        .ok_or(Absent::NothingRead)?;
     let over: Vec<usize> =
         read.iter().filter(|(_, loss)| loss.0 > SUSPECT + SLACK).map(|(cylinder, _)| *cylinder).collect();
     let unread: Vec<usize> = (1..=losses.len()).filter(|cylinder| losses[cylinder - 1].is_none()).collect();
     if over.is_empty() && !unread.is_empty() {
-        return Err(format!("{} not read", cylinder_list(&unread)));
+        return Err(Absent::Unread(unread));
     }
-    let others = match over.as_slice() {
-        [] | [_] => String::new(),
-        over => format!("; {} lose more than 25 %", cylinder_list(over)),
+    let value = Leakdown { worst, cylinder, over: over.clone(), all_read: unread.is_empty() };
+    let how = move || {
+        let others = match over.as_slice() {
+            [] | [_] => String::new(),
+            over => format!("; {} lose more than 25 %", cylinder_list(over)),
+        };
+        format!("cylinder {cylinder} loses most, {worst}{others}{}", not_read(&unread))
     };
-    let how = format!("cylinder {cylinder} loses most, {worst}{others}{}", not_read(&unread));
-    let value = Leakdown { worst, cylinder, over, all_read: unread.is_empty() };
     Ok(Worked::new(value, how))
 }

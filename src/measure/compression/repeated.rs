@@ -1,8 +1,9 @@
 //! Readings taken more than once: twice dry, and again with oil.
 
 use super::{Psi, count};
+use crate::measure::definition::words;
 use crate::measure::worked::SLACK;
-use crate::measure::{Measured, Worked};
+use crate::measure::{Absent, Figure, Figured, Measured, Worked};
 use crate::units::{Fraction, figure};
 
 /// Two readings of one cylinder may differ by this much in psi and by this share of the higher.
@@ -32,15 +33,7 @@ pub enum Wet {
     DoesNot,
 }
 
-impl Wet {
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Rises => "rises",
-            Self::DoesNot => "does-not",
-        }
-    }
-}
+words!(Wet { Rises = "rises", DoesNot = "does-not" });
 
 /// What the oil changed: by cylinder, on the mean, and in a word.
 #[derive(Clone, Debug, PartialEq)]
@@ -62,12 +55,12 @@ pub struct Rounds {
 ///
 /// # Errors
 /// Rounds of unequal length.
-pub fn cylinders(first: &[Option<Psi>], second: &[Option<Psi>]) -> Result<Rounds, String> {
+pub fn cylinders(first: &[Option<Psi>], second: &[Option<Psi>]) -> Result<Rounds, Absent> {
     if second.is_empty() {
         return Ok(Rounds { values: first.to_vec(), note: None });
     }
     if first.len() != second.len() {
-        return Err(format!("the first round has {} readings and the second {}", first.len(), second.len()));
+        return Err(Absent::UnequalRounds(first.len(), second.len()));
     }
     let read = |round: &[Option<Psi>]| round.iter().flatten().count();
     let same = first.iter().zip(second).all(|(one, two)| one.is_some() == two.is_some());
@@ -94,13 +87,15 @@ pub fn repeats(first: &[Option<Psi>], second: &[Option<Psi>]) -> Vec<Worked<Repe
             let far = apart > APART_PSI + SLACK || apart > APART_SHARE * one.max(two) + SLACK;
             far.then(|| {
                 let value = Repeat { cylinder: place + 1, apart: Psi(apart) };
-                let how = format!(
-                    "cylinder {}: {} and then {}, {} apart",
-                    place + 1,
-                    figure(one, 1),
-                    figure(two, 1),
-                    Psi(apart)
-                );
+                let how = move || {
+                    format!(
+                        "cylinder {}: {} and then {}, {} apart",
+                        place + 1,
+                        figure(one, 1),
+                        figure(two, 1),
+                        Psi(apart)
+                    )
+                };
                 Worked::new(value, how)
             })
         })
@@ -113,32 +108,54 @@ pub fn repeats(first: &[Option<Psi>], second: &[Option<Psi>]) -> Vec<Worked<Repe
 /// # Errors
 /// No low cylinder was read with oil, or none of them above nought when dry.
 pub fn wet(pairs: &[WetPair]) -> Measured<WetRise> {
-    let mut by_cylinder = Vec::new();
-    let mut words = Vec::new();
-    for pair in pairs {
-        let (Some(wet), true) = (pair.wet, pair.dry.0 > 0.0) else {
-            words.push(format!("cylinder {} not told", pair.cylinder));
-            continue;
-        };
-        let rise = Fraction(wet.0 / pair.dry.0 - 1.0);
-        words.push(format!(
-            "cylinder {}: {} to {}, {rise}",
-            pair.cylinder,
-            figure(pair.dry.0, 1),
-            figure(wet.0, 1)
-        ));
-        by_cylinder.push((pair.cylinder, rise));
-    }
+    let rise = |pair: &WetPair| {
+        let wet = pair.wet.filter(|_| pair.dry.0 > 0.0)?;
+        Some((pair.cylinder, Fraction(wet.0 / pair.dry.0 - 1.0)))
+    };
+    let by_cylinder: Vec<(usize, Fraction)> = pairs.iter().filter_map(rise).collect();
     if by_cylinder.is_empty() {
-        return Err("no low cylinder was read with oil in it".to_owned());
+        return Err(Absent::NoWetReading);
     }
     let sum: f64 = by_cylinder.iter().map(|(_, rise)| rise.0).sum();
     let mean = sum / count(by_cylinder.len());
     if !mean.is_finite() {
-        return Err("the readings with oil can't be compared".to_owned());
+        return Err(Absent::WetBeyondComparing);
     }
     let wet = if mean >= RISES - SLACK { Wet::Rises } else { Wet::DoesNot };
-    let how = format!("{}; mean rise {}", words.join("; "), Fraction(mean));
+    let pairs = pairs.to_vec();
+    let told = move |pair: &WetPair| match (pair.wet, rise(pair)) {
+        (Some(wet), Some((cylinder, rise))) => {
+            format!("cylinder {cylinder}: {} to {}, {rise}", figure(pair.dry.0, 1), figure(wet.0, 1))
+        }
+        _ => format!("cylinder {} not told", pair.cylinder),
+    };
+    let how = move || {
+        let words: Vec<String> = pairs.iter().map(&told).collect();
+        format!("{}; mean rise {}", words.join("; "), Fraction(mean))
+    };
     let value = WetRise { wet, mean: Fraction(mean), by_cylinder };
     Ok(Worked::new(value, how))
+}
+
+/// The low cylinders' dry readings beside those with oil, which stand in the same order.
+///
+/// # Errors
+/// Another number of readings than of low cylinders.
+pub fn wet_pairs(dry: &[Option<Psi>], low: &[usize], wet: &[Option<Psi>]) -> Result<Vec<WetPair>, Absent> {
+    if low.len() != wet.len() {
+        return Err(Absent::WetCount { wet: wet.len(), low: low.len() });
+    }
+    let pair = |(cylinder, wet): (&usize, &Option<Psi>)| {
+        let dry = dry.get(cylinder.checked_sub(1)?).copied().flatten()?;
+        Some(WetPair { cylinder: *cylinder, dry, wet: *wet })
+    };
+    Ok(low.iter().zip(wet).filter_map(pair).collect())
+}
+
+impl Figured for WetRise {
+    const WORDS: &'static [&'static str] = Wet::WORDS;
+
+    fn figure(&self) -> Figure {
+        self.wet.figure()
+    }
 }

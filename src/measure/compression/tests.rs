@@ -52,7 +52,7 @@ fn readings_close_together_are_even() {
 fn the_average_of_the_first_published_case_is_140() {
     let rule = average_rule(&psi(&[150.0, 150.0, 150.0, 110.0])).expect("a rule");
     assert!((rule.value.mean.0 - 140.0).abs() < 1e-12);
-    assert_eq!(rule.how, "lowest 110 is 21.4 % under the average of 140 psi, not less than 20 %");
+    assert_eq!(rule.how(), "lowest 110 is 21.4 % under the average of 140 psi, not less than 20 %");
 }
 
 #[test]
@@ -83,9 +83,12 @@ fn each_state_begins_where_the_design_says() {
 #[test]
 fn the_working_is_one_a_buyer_can_follow() {
     let values = psi(&[178.0, 150.0]);
-    assert_eq!(share(&values).expect("a share").how, "lowest 150 / highest 178 = 84.3 %");
-    assert_eq!(spread(&values).expect("a spread").how, "highest 178 - lowest 150 = 28 psi");
-    assert_eq!(state(&values).expect("a state").how, "lowest 150 / highest 178 = 84.3 %, 28 psi apart: under 85 %");
+    assert_eq!(share(&values).expect("a share").how(), "lowest 150 / highest 178 = 84.3 %");
+    assert_eq!(spread(&values).expect("a spread").how(), "highest 178 - lowest 150 = 28 psi");
+    assert_eq!(
+        state(&values).expect("a state").how(),
+        "lowest 150 / highest 178 = 84.3 %, 28 psi apart: under 85 %"
+    );
 }
 
 #[test]
@@ -94,24 +97,24 @@ fn unread_cylinders_leave_a_bad_state_and_take_a_good_one() {
     assert!(state(&partly(&[120.0, 0.0, 113.0])).is_err());
     let poor = state(&partly(&[178.0, 0.0, 150.0])).expect("a state");
     assert_eq!(poor.value, State::Poor);
-    assert!(poor.how.ends_with("; cylinder 2 not read"));
+    assert!(poor.how().ends_with("; cylinder 2 not read"));
     let failed = state(&partly(&[178.0, 0.0, 0.0, 100.0])).expect("a state");
     assert_eq!(failed.value, State::Failed);
-    assert!(failed.how.ends_with("; cylinders 2 and 3 not read"));
+    assert!(failed.how().ends_with("; cylinders 2 and 3 not read"));
 }
 
 #[test]
 fn fewer_than_two_readings_have_no_state() {
-    assert_eq!(state(&psi(&[150.0])), Err("one cylinder alone has no other to be compared with".to_owned()));
+    assert_eq!(state(&psi(&[150.0])), Err(Absent::OneCylinder));
     assert!(state(&partly(&[150.0, 0.0])).is_err());
-    assert_eq!(share(&[None, None]), Err("no cylinder was read".to_owned()));
+    assert_eq!(share(&[None, None]), Err(Absent::NothingRead));
     assert!(spread(&[]).is_err());
 }
 
 #[test]
 fn a_dead_cylinder_is_a_reading_and_a_dead_gauge_is_not() {
     assert_eq!(state_of(&[150.0, 0.0]), State::Failed);
-    assert!(state(&psi(&[0.0, 0.0])).expect_err("no state").contains("look at the test"));
+    assert!(state(&psi(&[0.0, 0.0])).expect_err("no state").to_string().contains("look at the test"));
     assert!(state(&psi(&[150.0, f64::NAN])).is_err());
 }
 
@@ -138,7 +141,7 @@ fn rounds_that_read_different_cylinders_are_not_mixed() {
 #[test]
 fn rounds_of_unequal_length_are_refused() {
     let told = cylinders(&psi(&[100.0, 101.0]), &psi(&[100.0])).expect_err("no rounds");
-    assert_eq!(told, "the first round has 2 readings and the second 1");
+    assert_eq!(told.to_string(), "the first round has 2 readings and the second 1");
 }
 
 #[test]
@@ -148,7 +151,7 @@ fn readings_of_one_cylinder_that_disagree_are_told() {
     // 4 of 104 is 3.8 %; 4.2 of 104.2 is 4.03 %; 5 and 5.1 psi.
     let told: Vec<usize> = repeats(&first, &second).iter().map(|it| it.value.cylinder).collect();
     assert_eq!(told, [2, 4]);
-    assert_eq!(repeats(&first, &second)[1].how, "cylinder 4: 200 and then 205.1, 5.1 psi apart");
+    assert_eq!(repeats(&first, &second)[1].how(), "cylinder 4: 200 and then 205.1, 5.1 psi apart");
     assert!(repeats(&first, &[None, None]).is_empty());
 }
 
@@ -160,7 +163,7 @@ fn low_is_measured_from_the_highest() {
     assert!(low_cylinders(&psi(&[150.0])).is_empty());
 }
 
-fn together(values: &[Option<Psi>], heads: &[&[usize]]) -> Result<Option<[usize; 2]>, String> {
+fn together(values: &[Option<Psi>], heads: &[&[usize]]) -> Result<Option<[usize; 2]>, Absent> {
     let heads: Vec<Vec<usize>> = heads.iter().map(|head| head.to_vec()).collect();
     low_together(values, Some(&heads)).map(|found| found.value)
 }
@@ -174,17 +177,14 @@ fn two_low_cylinders_next_to_each_other_in_a_head_are_found() {
     assert_eq!(together(&values, &[&[2, 1, 3]]), Ok(None), "one head, with another between them");
     // Cylinder 3 has no head named, and cylinder 2 shares its own with 1 only.
     assert_eq!(together(&values, &[&[1, 2]]), Ok(None));
-    assert_eq!(
-        together(&values, &[&[1, 4]]),
-        Err("which head cylinders 2 and 3 belong to is not known".to_owned())
-    );
+    assert_eq!(together(&values, &[&[1, 4]]), Err(Absent::HeadOf(vec![2, 3])));
     assert!(low_together(&values, None).is_err());
 }
 
 #[test]
 fn only_exactly_two_low_ones_are_together() {
     let one = low_together(&psi(&[150.0, 110.0, 149.0]), None).expect("an answer");
-    assert_eq!((one.value, one.how.as_str()), (None, "only cylinder 2 is low"));
+    assert_eq!((one.value, one.how().as_str()), (None, "only cylinder 2 is low"));
     assert_eq!(together(&psi(&[150.0, 110.0, 110.0, 110.0]), &[&[1, 2, 3, 4]]), Ok(None));
     assert!(low_together(&partly(&[150.0, 110.0, 0.0]), None).is_err());
     // A third one that nobody read could be low too; two apart stay apart whatever it reads.
@@ -201,7 +201,7 @@ fn pair(cylinder: usize, dry: f64, wet: Option<f64>) -> WetPair {
 fn oil_lifts_a_reading_or_it_does_not() {
     let told = wet(&[pair(2, 100.0, Some(115.0)), pair(3, 100.0, Some(105.0))]).expect("a rise");
     assert_eq!(told.value.wet, Wet::Rises);
-    assert_eq!(told.how, "cylinder 2: 100 to 115, 15 %; cylinder 3: 100 to 105, 5 %; mean rise 10 %");
+    assert_eq!(told.how(), "cylinder 2: 100 to 115, 15 %; cylinder 3: 100 to 105, 5 %; mean rise 10 %");
     let flat = wet(&[pair(2, 100.0, Some(109.9))]).expect("a rise").value;
     assert_eq!(flat.wet.name(), "does-not");
 }
@@ -210,7 +210,7 @@ fn oil_lifts_a_reading_or_it_does_not() {
 fn a_low_cylinder_without_a_wet_reading_is_left_out() {
     let told = wet(&[pair(1, 100.0, None), pair(2, 100.0, Some(120.0))]).expect("a rise");
     assert_eq!(told.value.by_cylinder.len(), 1);
-    assert!(told.how.starts_with("cylinder 1 not told"));
+    assert!(told.how().starts_with("cylinder 1 not told"));
     assert!(wet(&[pair(1, 100.0, None)]).is_err());
     assert!(wet(&[pair(1, 0.0, Some(50.0))]).is_err());
     assert!(wet(&[]).is_err());
@@ -223,10 +223,10 @@ fn less_is_expected_higher_up() {
     let told = expected(Psi(120.0), Some(&air)).expect("a figure");
     assert!((told.value.expected.0 - 106.44).abs() < 0.005);
     assert!(told.value.chart > told.value.expected);
-    assert_eq!(told.how, "factory 120 psi x 0.887 = 106 psi here (by a density chart 109)");
+    assert_eq!(told.how(), "factory 120 psi x 0.887 = 106 psi here (by a density chart 109)");
     let unknown = expected(Psi(120.0), None).expect("a figure");
     assert_eq!(unknown.value.expected, Psi(120.0));
-    assert!(unknown.how.contains("height is not known"));
+    assert!(unknown.how().contains("height is not known"));
     assert!(expected(Psi(0.0), None).is_err());
 }
 
@@ -271,7 +271,7 @@ fn a_dead_engine_is_low_without_a_factory_figure_too() {
     // US Standard Atmosphere 1976, computed: 0.78456 at 2000 m; 75 psi there are 95.6 at the sea.
     let high = Bench { air: Some(Fraction(0.784_56)), ..bare };
     assert_eq!(low_of(&[75.0], &high), AllLow::No);
-    assert!(all_low(&psi(&[75.0]), &bare).expect("an answer").how.contains("taken as sea level"));
+    assert!(all_low(&psi(&[75.0]), &bare).expect("an answer").how().contains("taken as sea level"));
 }
 
 #[test]
@@ -300,7 +300,7 @@ fn the_worst_loss_is_told_with_its_cylinder() {
     let told = leakdown(&losses(&[0.10, 0.30, 0.26])).expect("a loss");
     assert_eq!(told.value.cylinder, 2);
     assert_eq!(told.value.over, [2, 3]);
-    assert_eq!(told.how, "cylinder 2 loses most, 30 %; cylinders 2 and 3 lose more than 25 %");
+    assert_eq!(told.how(), "cylinder 2 loses most, 30 %; cylinders 2 and 3 lose more than 25 %");
     // Exactly 25 % is not over; an unread cylinder keeps a good worst from being one.
     assert!(leakdown(&losses(&[0.25, 0.1])).expect("a loss").value.over.is_empty());
     assert!(leakdown(&losses(&[0.10, -1.0])).is_err());

@@ -8,8 +8,9 @@ mod print;
 use std::cmp::Ordering;
 
 use crate::judge::{Call, Distribution, Judgement};
+use crate::knowledge::roles::HOURS;
 use crate::knowledge::{Finding, Grade, MeasureId};
-use crate::measure::Figure;
+use crate::measure::{Figure, age, compression, fit, id_of, propeller};
 use crate::path::State;
 
 use super::motor_line;
@@ -18,14 +19,16 @@ use super::words::{self, Purse};
 pub use print::{table, to_json, to_markdown};
 
 /// The measures that tell motors apart, in the order they are shown.
-const MEASURES: [MeasureId; 6] = [
-    MeasureId::Fit,
-    MeasureId::CompressionState,
-    MeasureId::CompressionShare,
-    MeasureId::PropSlip,
-    MeasureId::Age,
-    MeasureId::HoursExpected,
-];
+fn compared() -> [MeasureId; 6] {
+    [
+        id_of::<fit::FitOfShaft>(),
+        id_of::<compression::Evenness>(),
+        id_of::<compression::Share>(),
+        id_of::<propeller::PropSlip>(),
+        id_of::<age::Age>(),
+        id_of::<age::HoursExpected>(),
+    ]
+}
 
 /// A finding or a check by its id and what people call it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -79,8 +82,8 @@ pub fn candidate(name: &str, judgement: &Judgement<'_>) -> Candidate {
         serious: standing(judgement, Grade::Serious).map(named).collect(),
         minor: standing(judgement, Grade::Minor).count(),
         good: standing(judgement, Grade::Good).count(),
-        measures: MEASURES.iter().map(|id| (*id, figure_of(*id))).collect(),
-        hours: path.live.amount("hours").map(crate::units::Quantity::house),
+        measures: compared().map(|id| (id, figure_of(id))).to_vec(),
+        hours: path.live.get(HOURS).map(|hours| hours.0),
         sure: cost.map(|_| sure),
         cost,
         ceiling: money.offers.map(|offers| offers.ceiling),

@@ -4,8 +4,7 @@ use serde_json::{Map, Value, json};
 use unicode_width::UnicodeWidthStr;
 
 use crate::judge::Call;
-use crate::knowledge::MeasureId;
-use crate::measure::Figure;
+use crate::measure::{Figure, MEASURES, Shown, age, compression, fit, id_of, propeller};
 use crate::report::{markdown, words};
 use crate::units::figure;
 
@@ -42,15 +41,15 @@ const LONG: [(&str, Cell); 5] = [
 
 /// What is a word or a figure.
 const SHORT: [(&str, Cell); 13] = [
-    ("fit", |one| measured(one, MeasureId::Fit)),
+    ("fit", |one| measured::<fit::FitOfShaft>(one)),
     ("smaller things", |one| one.minor.to_string()),
     ("good signs", |one| one.good.to_string()),
-    ("compression", |one| measured(one, MeasureId::CompressionState)),
-    ("lowest/highest", |one| measured(one, MeasureId::CompressionShare)),
-    ("propeller slip", |one| measured(one, MeasureId::PropSlip)),
-    ("age", |one| measured(one, MeasureId::Age)),
+    ("compression", |one| measured::<compression::Evenness>(one)),
+    ("lowest/highest", |one| measured::<compression::Share>(one)),
+    ("propeller slip", |one| measured::<propeller::PropSlip>(one)),
+    ("age", |one| measured::<age::Age>(one)),
     ("hours", |one| one.hours.map_or_else(unknown, |hours| format!("{} h", figure(hours, 0)))),
-    ("hours expected", |one| measured(one, MeasureId::HoursExpected)),
+    ("hours expected", |one| measured::<age::HoursExpected>(one)),
     ("sure costs", |one| sum(one, one.sure)),
     ("mean of costs", |one| sum(one, one.cost)),
     ("ceiling", |one| one.ceiling.map_or_else(|| "none".to_owned(), |ceiling| one.purse.exact(ceiling))),
@@ -80,15 +79,12 @@ fn sum(one: &Candidate, sum: Option<f64>) -> String {
     sum.map_or_else(unknown, |sum| one.purse.about(sum))
 }
 
-fn figure_of(one: &Candidate, id: MeasureId) -> Option<Figure> {
-    one.measures.iter().find(|(other, _)| *other == id)?.1
-}
-
-fn measured(one: &Candidate, id: MeasureId) -> String {
-    match figure_of(one, id) {
+fn measured<D: Shown>(one: &Candidate) -> String {
+    let figure_of = |id| one.measures.iter().find(|(other, _)| *other == id)?.1;
+    match figure_of(id_of::<D>()) {
         Some(Figure::Word(word)) => word.to_owned(),
-        Some(Figure::Number(share)) if id.about().unit.is_empty() => words::percent(share),
-        Some(Figure::Number(number)) => format!("{} {}", figure(number, 0), id.about().unit),
+        Some(Figure::Number(share)) if D::UNIT.is_empty() => words::percent(share),
+        Some(Figure::Number(number)) => format!("{} {}", figure(number, 0), D::UNIT),
         None => unknown(),
     }
 }
@@ -203,7 +199,7 @@ fn one_as_json(one: &Candidate) -> Value {
                 Some(Figure::Number(number)) => json!(number),
                 None => Value::Null,
             };
-            (id.about().name.to_owned(), value)
+            (MEASURES[id.0].name.to_owned(), value)
         })
         .collect();
     json!({

@@ -3,6 +3,9 @@
 //! Parts of a condition that are settled already are left out. A condition too long to read beside a blank is told
 //! by the questions it looks at.
 
+use std::borrow::Borrow;
+use std::fmt::Display;
+
 use crate::knowledge::{AnswerTest, Condition, Kind, MeasureId, MeasureTest, Named, QuestionIx};
 use crate::path::{Path, Truth};
 use crate::units::{Quantity, figure};
@@ -36,7 +39,7 @@ fn brief<'p>(path: &Path<'p>, ix: QuestionIx) -> &'p str {
 fn condition(path: &Path<'_>, when: &Condition) -> String {
     match when {
         Condition::Answer(ix, test) => answer(path, *ix, test),
-        Condition::Measure(id, test) => measure(*id, test),
+        Condition::Measure(id, test) => measure(path, *id, test),
         Condition::All(parts) => joined(path, parts, Truth::Yes, " and "),
         Condition::Any(parts) => joined(path, parts, Truth::No, " or "),
         Condition::Not(part) => match &**part {
@@ -80,8 +83,8 @@ fn amount(path: &Path<'_>, ix: QuestionIx, house: f64) -> String {
     }
 }
 
-fn measure(id: MeasureId, test: &MeasureTest) -> String {
-    let about = id.about();
+fn measure(path: &Path<'_>, id: MeasureId, test: &MeasureTest) -> String {
+    let about = path.knowledge.measure(id);
     let bound = |bound: f64| format!("{} {}", figure(bound, 2), about.unit).trim_end().to_owned();
     match test {
         MeasureTest::AnyOf(all) => format!("{} is {}", about.title, or(all)),
@@ -95,7 +98,7 @@ fn looked_at(path: &Path<'_>, when: &Condition) -> String {
     when.visit(&mut |named| {
         let name = match named {
             Named::Question(ix) => brief(path, ix).to_owned(),
-            Named::Measure(id) => id.about().title.to_owned(),
+            Named::Measure(id) => path.knowledge.measure(id).title.to_owned(),
         };
         if !all.contains(&name) {
             all.push(name);
@@ -109,7 +112,7 @@ fn either(ids: &[crate::knowledge::ChoiceId]) -> String {
 }
 
 /// "a", "a or b", "a, b or c".
-fn or(words: &[String]) -> String {
+fn or<W: Borrow<str> + Display>(words: &[W]) -> String {
     match words.split_last() {
         Some((last, others)) if !others.is_empty() => format!("{} or {last}", others.join(", ")),
         _ => words.join(""),

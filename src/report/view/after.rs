@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::answers::Outcome;
 use crate::judge::Chance;
+use crate::knowledge::roles::FIRST_SERVICE;
 use crate::knowledge::{Basis, Known, SourceId};
 
 use super::super::words::{self, typed};
@@ -24,7 +25,7 @@ pub(super) fn first_service(scene: &Scene<'_, '_>) -> Vec<String> {
 
 /// The title of the service every used motor gets.
 pub(super) fn service_title(scene: &Scene<'_, '_>) -> Option<String> {
-    let item = scene.knowledge().item("first-service")?;
+    let item = scene.knowledge().bought(FIRST_SERVICE);
     Some(words::capital(&scene.knowledge().items[item.0].title))
 }
 

@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 use crate::answers::{Live, Standing, Value};
-use crate::knowledge::{Kind, MeasureName};
+use crate::knowledge::roles::COMPRESSION;
+use crate::knowledge::{Kind, KnownMeasure};
 use crate::measure::{self, Figure, Outcome, compression};
 use crate::units::{Dimension, Fraction, Psi, Quantity, Unit, figure};
 
@@ -58,13 +59,11 @@ pub struct Bar {
 impl Measured {
     pub(super) fn of(scene: &Scene<'_, '_>) -> Self {
         let live = &scene.path().live;
-        let told = |outcome: &&Outcome| {
-            let reads = outcome.id.about().reads.iter().filter_map(|id| scene.knowledge().find(id));
-            reads.into_iter().all(|ix| scene.may_tell(ix))
-        };
+        let told =
+            |outcome: &&Outcome| scene.knowledge().measure(outcome.id).reads.iter().all(|ix| scene.may_tell(*ix));
         let outcomes: Vec<Outcome> = scene.judgement.measures.iter().filter(told).cloned().collect();
         let said = |outcome: &Outcome| {
-            let about = outcome.id.about();
+            let about = scene.knowledge().measure(outcome.id);
             let figure = figure_said(about, outcome.figure?, live);
             Some(MeasureSaid { title: words::capital(about.title), figure, how: outcome.how.clone() })
         };
@@ -78,7 +77,7 @@ impl Measured {
 }
 
 /// The figure in its house unit, in the buyer's own unit first where that is another.
-fn figure_said(about: &MeasureName, value: Figure, live: &Live<'_>) -> String {
+fn figure_said(about: &KnownMeasure, value: Figure, live: &Live<'_>) -> String {
     let number = match value {
         Figure::Word(word) => return word_said(word).to_owned(),
         Figure::Number(number) => number,
@@ -99,8 +98,12 @@ fn figure_said(about: &MeasureName, value: Figure, live: &Live<'_>) -> String {
 }
 
 /// The unit in which the buyer typed what the measure reads.
-fn own_unit(about: &MeasureName, dimension: Dimension, live: &Live<'_>) -> Option<Unit> {
-    let units = about.reads.iter().filter_map(|id| match live.value(id)? {
+fn own_unit(about: &KnownMeasure, dimension: Dimension, live: &Live<'_>) -> Option<Unit> {
+    let value = |ix| match live.standing(ix) {
+        Standing::Value(value) => Some(value),
+        _ => None,
+    };
+    let units = about.reads.iter().filter_map(|ix| match value(*ix)? {
         Value::Amount(quantity) => Some(quantity.unit),
         Value::Readings(readings) => readings.iter().flatten().next().map(|quantity| quantity.unit),
         _ => None,
@@ -126,12 +129,12 @@ fn word_said(word: &'static str) -> &'static str {
 /// What can't be worked out, by reason; what does not apply is left out.
 fn lacking(outcomes: &[Outcome], live: &Live<'_>) -> Vec<Lacking> {
     let applies = |outcome: &&Outcome| {
-        let needs = outcome.id.about().needs;
-        needs.iter().all(|need| live.standing_of(need) != Standing::DoesNotApply)
+        let needs = &live.knowledge.measure(outcome.id).needs;
+        needs.iter().all(|need| live.standing(*need) != Standing::DoesNotApply)
     };
     let mut by_reason: Vec<(&str, Vec<String>)> = Vec::new();
     for outcome in outcomes.iter().filter(|outcome| outcome.figure.is_none()).filter(applies) {
-        let title = outcome.id.about().title.to_owned();
+        let title = live.knowledge.measure(outcome.id).title.to_owned();
         match by_reason.iter_mut().find(|(reason, _)| *reason == outcome.how) {
             Some((_, titles)) => titles.push(title),
             None => by_reason.push((&outcome.how, vec![title])),
@@ -147,8 +150,10 @@ fn lacking(outcomes: &[Outcome], live: &Live<'_>) -> Vec<Lacking> {
 fn bars_of(scene: &Scene<'_, '_>) -> Option<Bars> {
     let live = &scene.path().live;
     let values = measure::compression_values(live, scene.path().date)?;
-    let first = live.readings("compression").and_then(|readings| readings.iter().flatten().next());
-    let unit = first.map_or(Unit::Psi, |quantity| quantity.unit);
+    let unit = match live.value(COMPRESSION.any) {
+        Some(Value::Readings(readings)) => readings.iter().flatten().next().map_or(Unit::Psi, |first| first.unit),
+        _ => Unit::Psi,
+    };
     let low = compression::low_cylinders(&values);
     let highest = values.iter().flatten().map(|value| value.0).fold(0.0, f64::max);
     let said = |value: Psi| format!("{} {unit}", figure(Quantity::from(value).to(unit).number, 1));

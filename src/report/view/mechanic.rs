@@ -3,6 +3,10 @@
 use serde::Serialize;
 
 use crate::answers::Standing;
+use crate::knowledge::roles::{
+    AnyRole, CLAIMED_POWER, CLAIMED_YEAR, HOURS, HOURS_SOURCE, KEPT_IN, LABEL_FAMILY, SERIAL_NUMBER, SHAFT_LENGTH,
+    STROKES,
+};
 use crate::knowledge::{Grade, Kind, QuestionIx};
 
 use super::super::paper::state_code;
@@ -13,9 +17,10 @@ use super::unseen::Unseen;
 use super::{Head, Scene, Seen};
 
 /// What a workshop asks first, besides the facts marked as being about the motor.
-const ALSO: [&str; 6] = ["shaft-length", "hours", "hours-source", "kept-in", "serial-number", "label-family"];
+const ALSO: [AnyRole; 6] =
+    [SHAFT_LENGTH.any, HOURS.any, HOURS_SOURCE.any, KEPT_IN.any, SERIAL_NUMBER.any, LABEL_FAMILY.any];
 /// These stand in the title line already.
-const IN_TITLE: [&str; 3] = ["claimed-power", "claimed-year", "strokes"];
+const IN_TITLE: [AnyRole; 3] = [CLAIMED_POWER.any, CLAIMED_YEAR.any, STROKES.any];
 
 #[derive(Clone, Debug, Serialize)]
 pub struct Mechanic {
@@ -38,9 +43,9 @@ impl Mechanic {
     pub fn of(scene: &Scene<'_, '_>) -> Self {
         let told = scene.path().steps.iter().map(|step| step.question).filter(|ix| {
             let question = scene.knowledge().question(*ix);
-            let id = question.id.as_str();
-            (question.motor || ALSO.contains(&id))
-                && !IN_TITLE.contains(&id)
+            let is_in = |roles: &[AnyRole]| roles.iter().any(|role| scene.knowledge().ask(*role) == *ix);
+            (question.motor || is_in(&ALSO))
+                && !is_in(&IN_TITLE)
                 && matches!(scene.path().live.standing(*ix), Standing::Value(_))
         });
         Self {

@@ -18,8 +18,9 @@ mod unseen;
 
 use serde::Serialize;
 
-use crate::answers::Record;
+use crate::answers::{Record, Value};
 use crate::judge::Judgement;
+use crate::knowledge::roles::{CLAIMED_POWER_AS_TYPED, CLAIMED_YEAR, STROKES};
 use crate::knowledge::{Knowledge, QuestionIx};
 use crate::path::Path;
 
@@ -89,14 +90,14 @@ impl Head {
 #[must_use]
 pub fn motor_line(path: &Path<'_>) -> String {
     let live = &path.live;
-    let strokes = path.knowledge.find("strokes").and_then(|ix| {
-        let id = live.choice("strokes")?;
-        let choices = path.knowledge.question(ix).choices();
-        choices.iter().find(|choice| choice.id == id).map(|choice| choice.label.clone())
-    });
-    let power = live.amount("claimed-power").map(|power| power.to_string());
+    let strokes = match live.value(STROKES.any) {
+        Some(Value::One(id)) => path.knowledge.question(path.knowledge.ask(STROKES.any)).choice(id),
+        _ => None,
+    };
+    let strokes = strokes.map(|choice| choice.label.clone());
+    let power = live.get(CLAIMED_POWER_AS_TYPED).map(|power| power.to_string());
     let kind: Vec<String> = power.into_iter().chain(strokes).collect();
     let kind = if kind.is_empty() { "used outboard".to_owned() } else { kind.join(" ") };
-    let year = live.number("claimed-year").map(|year| format!(", {year}")).unwrap_or_default();
+    let year = live.get(CLAIMED_YEAR).map(|year| format!(", {year}")).unwrap_or_default();
     words::capital(&format!("{kind}{year}"))
 }

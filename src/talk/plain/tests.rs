@@ -7,7 +7,8 @@ use std::sync::{Arc, LazyLock, OnceLock};
 use super::*;
 use crate::answers::reading::Reader;
 use crate::answers::{Context, Said, parse_answer};
-use crate::knowledge::{Kind, Knowledge, Level, QuestionIx, load_embedded};
+use crate::knowledge::{Kind, Knowledge, Level, QuestionIx};
+use crate::measure::load_embedded;
 use crate::talk::Earlier;
 
 fn knowledge() -> &'static Knowledge {
