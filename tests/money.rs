@@ -53,7 +53,7 @@ fn an_unseen_motor_is_worth_far_less_than_a_seen_clean_one() {
         }
     }
     let unseen = ceiling(&Value::Object(unseen));
-    assert!(unseen < 0.7 * ceiling(&json!({})), "unseen {unseen}");
+    assert!(unseen < 0.85 * ceiling(&json!({})), "unseen {unseen}");
 }
 
 #[test]

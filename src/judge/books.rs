@@ -87,7 +87,7 @@ pub fn other_costs(path: &Path<'_>) -> f64 {
 
 /// What such a motor is worth before its faults.
 pub fn value_of(path: &Path<'_>, gap: f64) -> Option<Value> {
-    let comparables = path.live.get(COMPARABLES).unwrap_or(&[]);
+    let comparables = path.live.get(COMPARABLES).unwrap_or_default();
     Value::from_prices(comparables, path.live.get(ASKING_PRICE), gap)
 }
 

@@ -165,24 +165,20 @@ fn estimate(
     question: QuestionIx,
     value: &Value,
 ) -> Option<f64> {
-    let mut live = path.live.clone();
-    let mut figures = path.figures().clone();
-    live.set(question, Standing::Value(value));
-    figures.forget(path.knowledge, question);
+    let mut supposed = path.supposed();
+    supposed.set(question, Standing::Value(value));
     let mut looking = lookers[question.0].clone();
     for below in (question.0 + 1..lookers.len()).map(QuestionIx) {
         let asked = path.knowledge.question(below);
         if asked.follows.is_none() {
             break;
         }
-        let view = View::new(&live, path.date, &figures);
-        let applies = asked.when.as_ref().is_none_or(|when| view.holds(when) == Truth::Yes);
+        let applies = asked.when.as_ref().is_none_or(|when| supposed.view().holds(when) == Truth::Yes);
         let untold = asked.untold.as_ref().filter(|untold| untold.when.is_none()).map(|untold| &untold.choice);
-        live.set(below, if applies { Standing::Silent(untold) } else { Standing::DoesNotApply });
-        figures.forget(path.knowledge, below);
+        supposed.set(below, if applies { Standing::Silent(untold) } else { Standing::DoesNotApply });
         looking.extend(&lookers[below.0]);
     }
-    let view = View::new(&live, path.date, &figures);
+    let view = supposed.view();
     let was = |ix: FindingIx| today.findings.fired.iter().any(|fired| fired.finding == ix);
     let flips = |ix: &FindingIx| (view.holds(&path.knowledge.findings[ix.0].when) == Truth::Yes) != was(*ix);
     let flipped: Vec<FindingIx> = looking.into_iter().filter(flips).collect();

@@ -5,6 +5,7 @@
 //! cheaper.
 
 use crate::answers::{Outcome, Settled};
+use crate::knowledge::roles::{AnyRole, OWNERSHIP, SERIAL_PLATE};
 use crate::knowledge::{FaultIx, FindingIx, ItemIx, Knowledge, QuestionIx, Story};
 
 /// What was said of one fault.
@@ -35,7 +36,7 @@ pub struct Mechanic {
 }
 
 /// Core checks that only the buyer can see: whose the motor is, and its plate.
-const BUYERS_OWN: [&str; 2] = ["ownership", "serial-plate"];
+const BUYERS_OWN: [AnyRole; 2] = [OWNERSHIP.any, SERIAL_PLATE.any];
 
 impl Mechanic {
     /// Reads the points; the last word on each counts, and "can't say" settles nothing.
@@ -59,7 +60,7 @@ impl Mechanic {
         let named = point.price.filter(|_| faulty).map(|sum| Named { point: point.point.clone(), sum });
         let Some(story) = knowledge.story_by_id(&point.point) else {
             let core = knowledge.find(&point.point).filter(|ix| knowledge.question(*ix).core);
-            if let Some(ix) = core.filter(|_| !BUYERS_OWN.contains(&point.point.as_str())) {
+            if let Some(ix) = core.filter(|ix| !BUYERS_OWN.iter().any(|own| knowledge.ask(*own) == *ix)) {
                 self.checks.push((ix, faulty));
                 self.named.extend(named);
             }

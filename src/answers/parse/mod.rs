@@ -122,13 +122,13 @@ fn parse_value(question: &Question, typed: &str, context: &Context) -> Result<Ty
         Kind::One(_) | Kind::Many(_) | Kind::Each(_) => Err(Refusal::new("No choices.")),
         Kind::Amount(amount) => {
             let read = parse_amount(amount, typed)?;
-            let scale = match &read.said {
-                Said::Value(Value::Amount(quantity)) if question.id == PARTS_SCALE.any.id() => {
-                    scale_doubt(quantity.house())
+            let doubt = match &read.said {
+                Said::Value(Value::Amount(scale)) if question.id == PARTS_SCALE.any.id() => {
+                    scale_doubt(scale.house())
                 }
                 _ => None,
             };
-            Ok(Typed { doubt: read.doubt.or(scale), ..read })
+            Ok(Typed { doubt: doubt.or(read.doubt), ..read })
         }
         Kind::Readings(amount, _) => {
             let all = readings::parse_readings(amount, typed, context.wanted)?;
