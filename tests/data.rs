@@ -12,7 +12,13 @@ use support::knowledge;
 /// What the buyer reads of a question.
 fn read_of(question: &Question) -> Vec<&str> {
     let mut all: Vec<&str> = vec![&question.ask, &question.why];
+    all.extend(question.act.as_deref());
     all.extend(question.how.iter().map(String::as_str));
+    for variant in &question.variants {
+        let said = [&variant.brief, &variant.ask, &variant.act, &variant.why];
+        all.extend(said.into_iter().flatten().map(String::as_str));
+        all.extend(variant.how.iter().flatten().map(String::as_str));
+    }
     all.extend(question.cautions.iter().map(|caution| caution.text.as_str()));
     all.extend(question.replies.iter().map(|reply| reply.text.as_str()));
     all.extend(question.wait.iter().map(|wait| wait.text.as_str()));
@@ -30,7 +36,8 @@ fn all_words() -> Vec<(String, &'static str)> {
     for stage in &knowledge().stages {
         let mut add = |text: &'static str| all.push((format!("stage {}", stage.id), text));
         [stage.title.as_str(), &stage.about].into_iter().for_each(&mut add);
-        stage.at_hand.iter().chain(&stage.send_ahead).map(String::as_str).for_each(&mut add);
+        stage.at_hand.iter().map(String::as_str).for_each(&mut add);
+        stage.send_ahead.iter().chain(&stage.have_ready).map(|line| line.text.as_str()).for_each(&mut add);
         stage.cautions.iter().map(|caution| caution.text.as_str()).for_each(&mut add);
         let card = stage.card.iter().flat_map(|card| card.lines.iter().chain([&card.title]));
         card.map(String::as_str).for_each(&mut add);

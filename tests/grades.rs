@@ -107,6 +107,9 @@ serious | decals-agree | decals-agree=no
 serious | label-family | claimed-year=2017; label-family=EXXXM00.7A1B
 serious | label-family | claimed-year=2017; label-family=LXXXM00.7A1B
 serious | unit-report | fuel-system=injection; unit-report=hours-disagree
+serious | unit-report | fuel-system=injection; unit-report=faults-heat
+serious | leakdown | cylinders=3; leakdown=8 41 7
+serious | leak-where | cylinders=3; leakdown=8 20 7; leak-where=water
 serious | parts-made | claimed-year=2000; parts-made=no
 serious | submerged | submerged=said-and-stripped
 serious | submerged | submerged=said-only
@@ -134,6 +137,10 @@ minor | steering-feel | steering-feel=loose
 minor | propeller | propeller=hub-slipped
 minor | gear-seals | gear-oil=hazy; gear-seals=longer-ago
 minor | stiff-where | steering-feel=seized; stiff-where=cable
+minor | unit-report | fuel-system=injection; unit-report=not-available
+minor | opened | opened=head-or-gasket
+minor | opened | opened=rebored
+minor | controls-fit | controls-fit=unknown
 minor | idle | run-where=tank; idle=slightly-rough
 minor | idle | run-where=water; idle=slightly-rough
 
@@ -174,6 +181,16 @@ nothing | compression | cylinders=1; compression=120
 # Low everywhere at 2500 m, where the air is 0.737 of that at the sea.
 nothing | compression | cylinders=3; strokes=four; compression=140 141 139; compression-factory=190; altitude=2500 m
 nothing | water-rules | water-rules=allowed
+nothing | pump-age | pump-age=said
+nothing | belt | strokes=four; belt=said
+nothing | belt | strokes=four; belt=not-due
+nothing | belt | strokes=four; belt=chain
+nothing | belt | strokes=four; belt=none-fitted
+nothing | valve-check | strokes=four; valve-check=not-due
+nothing | opened | opened=rebuilt
+nothing | controls-fit | controls-fit=not-needed
+nothing | plug-fits | plug-fits=not-needed
+nothing | leak-where | cylinders=3; leakdown=8 25 7; leak-where=not-said
 nothing | dipstick | strokes=four; dipstick=new
 nothing | steering-feel | steering-feel=free
 ";

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::judge;
-use crate::knowledge::{Grade, Stage};
+use crate::knowledge::{CardLine, Grade, Stage};
 use crate::path::{Path, State};
 use crate::talk::{Talk, Words};
 
@@ -89,7 +89,15 @@ fn leave_home(talk: &mut dyn Talk, path: &Path<'_>, place: usize, stage: &Stage)
         talk.tell(&Words::Plain(format!("{}.", tools.join(", "))));
     }
     talk.tell(&Words::Heading("Send the seller, ready to copy".into()));
-    talk.tell(&Words::Points(stage.send_ahead.clone()));
+    let fitting = |lines: &[CardLine]| -> Vec<String> {
+        path.view().lines(lines).into_iter().map(|line| line.text.clone()).collect()
+    };
+    talk.tell(&Words::Points(fitting(&stage.send_ahead)));
+    let ready = fitting(&stage.have_ready);
+    if !ready.is_empty() {
+        talk.tell(&Words::Heading("And to have ready, if it can be done".into()));
+        talk.tell(&Words::Points(ready));
+    }
     talk.tell(&Words::Plain(
         "This is a good place to stop. Everything from here on is looked at beside the motor: stop with a point, carry on when you stand there.".into(),
     ));
