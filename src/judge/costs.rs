@@ -34,7 +34,7 @@ pub fn terms(view: &View<'_, '_>) -> Result<Terms, String> {
     let settings = &live.knowledge.settings;
     let mut assumed = Vec::new();
     let currency = live.get(CURRENCY);
-    let typed_scale = live.get(PARTS_SCALE);
+    let typed_scale = live.get(PARTS_SCALE).map(scale_of);
     let scale = match (typed_scale, currency) {
         (Some(scale), _) => scale,
         (None, Some(named)) if !is_dollar(named) => {
@@ -70,6 +70,11 @@ pub fn terms(view: &View<'_, '_>) -> Result<Terms, String> {
         |place: &usize| items[*place].dearer.as_ref().is_some_and(|(when, _)| view.holds(when) == Truth::Yes);
     let dearer = (0..items.len()).filter(is_dearer).map(ItemIx).collect();
     Ok(Terms { class, rate, scale, salt, dearer, assumed })
+}
+
+/// What 100 dollars of parts cost, as a share: from 10 on it was typed as that price, under 10 as the share itself.
+fn scale_of(typed: f64) -> f64 {
+    if typed >= 10.0 { typed / 100.0 } else { typed }
 }
 
 /// Whether a currency as typed is the US dollar.
