@@ -25,6 +25,7 @@ stop | claimed-power | capacity-plate=readable; plate-power=60 hp; claimed-power
 stop | accept-shaft-change | transom-height=20; transom-measured=straight-down; shaft-length=15; accept-shaft-change=no
 stop | accept-shaft-change | transom-height=20; transom-measured=straight-down; shaft-length=25; accept-shaft-change=stop-here
 stop | water-rules | water-rules=not-allowed
+stop | motor-weight | capacity-plate=readable; plate-weight=500 lb; claimed-power=40 hp; motor-weight=400 lb
 stop | dipstick | strokes=four; dipstick=milky
 stop | dipstick | dipstick=milky
 stop | dipstick-again | strokes=four; dipstick=empty; dipstick-again=still-empty
@@ -142,6 +143,9 @@ minor | compression | cylinders=3; strokes=four; compression=150 151 149; compre
 minor | compression | cylinders=3; compression=85 86 84
 minor | pump-age | pump-age=unknown
 minor | belt | strokes=four; belt=unknown
+minor | motor-weight | capacity-plate=readable; plate-weight=500 lb; claimed-power=40 hp; motor-weight=300 lb
+minor | hours | claimed-power=40 hp; claimed-year=2017; hours=1500 h
+minor | asking-price | asking-price=2500; comparables=4200 4050 4350
 minor | held-on | held-on=loose
 minor | tilt-lock | tilt-lock=does-not
 minor | reverse-latch | trim=manual; reverse-latch=kicks-up
@@ -156,6 +160,7 @@ minor | unit-report | fuel-system=injection; unit-report=not-available
 minor | opened | opened=head-or-gasket
 minor | opened | opened=rebored
 minor | controls-fit | controls-fit=unknown
+<<<<<<< HEAD
 minor | turns-over | turns-over=skips
 minor | primer-bulb | primer-bulb=goes-soft
 minor | heads-even | ready; heads-even=warm-all
@@ -167,6 +172,10 @@ minor | idle | ready; idle=hunts
 minor | idle | ready; idle=races
 minor | idle | ready; run-where=tank; idle=slightly-rough
 minor | idle | ready; run-where=water; idle=slightly-rough
+=======
+minor | idle | run-where=tank; idle=slightly-rough
+minor | idle | run-where=water; idle=slightly-rough
+>>>>>>> DATA-A
 
 # Nothing: no stop, no serious and no minor finding rests on the question.
 nothing | idle | ready; run-where=muffs; idle=slightly-rough
@@ -209,6 +218,12 @@ nothing | compression | cylinders=1; compression=120
 # Low everywhere at 2500 m, where the air is 0.737 of that at the sea.
 nothing | compression | cylinders=3; strokes=four; compression=140 141 139; compression-factory=190; altitude=2500 m
 nothing | water-rules | water-rules=allowed
+<<<<<<< HEAD
+=======
+nothing | motor-weight | capacity-plate=readable; plate-weight=1150 lb; claimed-power=40 hp; motor-weight=215 lb
+nothing | hours | claimed-power=40 hp; claimed-year=2017; hours=600 h
+nothing | asking-price | asking-price=2900; comparables=4200 4050 4350
+>>>>>>> DATA-A
 nothing | pump-age | pump-age=said
 nothing | belt | strokes=four; belt=said
 nothing | belt | strokes=four; belt=not-due
