@@ -49,7 +49,8 @@ pub fn look(path: &Path<'_>) -> Findings {
 }
 
 fn is_cleared(path: &Path<'_>, finding: &Finding) -> bool {
-    let own = |point: &str| point == finding.id.as_str();
+    let story = path.knowledge.story_by_id(finding.id.as_str());
+    let own = |point: &str| path.knowledge.story_by_id(point) == story;
     path.record
         .settled
         .iter()
