@@ -53,7 +53,7 @@ pub const ROWS: &[Row] = &[
     Row {
         key: "air",
         title: "Air of the leak-down heard at",
-        cells: &[cell("heard", Goes::Note, "", "crankcase / exhaust / intake / next cylinder / water")],
+        cells: &[cell("heard", Goes::Note, "", "crankcase / exhaust / intake / cylinder / water")],
     },
     Row {
         key: "gearcase-test",
