@@ -160,7 +160,6 @@ minor | unit-report | fuel-system=injection; unit-report=not-available
 minor | opened | opened=head-or-gasket
 minor | opened | opened=rebored
 minor | controls-fit | controls-fit=unknown
-<<<<<<< HEAD
 minor | turns-over | turns-over=skips
 minor | primer-bulb | primer-bulb=goes-soft
 minor | heads-even | ready; heads-even=warm-all
@@ -172,10 +171,6 @@ minor | idle | ready; idle=hunts
 minor | idle | ready; idle=races
 minor | idle | ready; run-where=tank; idle=slightly-rough
 minor | idle | ready; run-where=water; idle=slightly-rough
-=======
-minor | idle | run-where=tank; idle=slightly-rough
-minor | idle | run-where=water; idle=slightly-rough
->>>>>>> DATA-A
 
 # Nothing: no stop, no serious and no minor finding rests on the question.
 nothing | idle | ready; run-where=muffs; idle=slightly-rough
@@ -218,12 +213,6 @@ nothing | compression | cylinders=1; compression=120
 # Low everywhere at 2500 m, where the air is 0.737 of that at the sea.
 nothing | compression | cylinders=3; strokes=four; compression=140 141 139; compression-factory=190; altitude=2500 m
 nothing | water-rules | water-rules=allowed
-<<<<<<< HEAD
-=======
-nothing | motor-weight | capacity-plate=readable; plate-weight=1150 lb; claimed-power=40 hp; motor-weight=215 lb
-nothing | hours | claimed-power=40 hp; claimed-year=2017; hours=600 h
-nothing | asking-price | asking-price=2900; comparables=4200 4050 4350
->>>>>>> DATA-A
 nothing | pump-age | pump-age=said
 nothing | belt | strokes=four; belt=said
 nothing | belt | strokes=four; belt=not-due
