@@ -3,8 +3,8 @@
 mod support;
 
 use proptest::prelude::*;
-use skeg::answers::{Record, Said, Value};
-use skeg::judge::{Judgement, judge};
+use skeg::answers::{Outcome, Record, Said, Settled, Value};
+use skeg::judge::{Call, Judgement, judge, rounded};
 use skeg::knowledge::{ChoiceId, Grade, Kind, QuestionIx};
 use skeg::path::{State, walk};
 use support::{TODAY, knowledge, nearly_sound_record, random_record};
@@ -14,8 +14,8 @@ fn judged(record: &Record) -> Judgement<'_> {
 }
 
 fn ceiling(judgement: &Judgement<'_>) -> f64 {
-    // With a stop there is no price at all, which is the worst there is.
-    judgement.money.offers.map_or(-1.0, |offers| offers.ceiling)
+    // With a stop there is no price at all, which is the worst there is; at a hinge none is said, but there is one.
+    judgement.money.reckoned.map_or(-1.0, rounded)
 }
 
 /// How bad an answer is by the findings its question, or a follow-up left open, makes fire: good −1, nothing 0,
@@ -76,14 +76,16 @@ fn on_a_sound_motor_no_worse_answer_raises_the_ceiling() {
     let record = nearly_sound_record(&[]);
     let (mut compared, mut broken) = (0, Vec::new());
     for question in choosable(&record) {
-        compared += compare_choices(&record, question, &mut broken);
+        compared += compare_choices(&record, question, true, &mut broken);
     }
     assert!(broken.is_empty(), "{}", broken.join("\n"));
     assert!(compared > 100, "only {compared} pairs were compared");
 }
 
 /// Compares all choices of a question; how many pairs there were, and which broke the law.
-fn compare_choices(record: &Record, question: QuestionIx, broken: &mut Vec<String>) -> usize {
+///
+/// An early end is compared only where all it shuts is well: of what was seen behind it nothing counts any more.
+fn compare_choices(record: &Record, question: QuestionIx, across_ends: bool, broken: &mut Vec<String>) -> usize {
     let mut outcomes: Vec<(i32, f64, ChoiceId, Vec<QuestionIx>)> = Vec::new();
     for choice in knowledge().question(question).choices() {
         let changed = with(record, question, Some(Said::Value(Value::One(choice.id.clone()))));
@@ -98,7 +100,7 @@ fn compare_choices(record: &Record, question: QuestionIx, broken: &mut Vec<Strin
     let mut compared = 0;
     for (bad_a, ceiling_a, id_a, asked_a) in &outcomes {
         for (bad_b, ceiling_b, id_b, asked_b) in &outcomes {
-            if bad_a > bad_b && asked_a == asked_b {
+            if bad_a > bad_b && (across_ends || asked_a == asked_b) {
                 compared += 1;
                 let dearer =
                     beyond_ordinary(record, question, id_a) + 1e-6 >= beyond_ordinary(record, question, id_b);
@@ -123,7 +125,7 @@ proptest! {
         for offset in 0..6 {
             let question = questions[(which % questions.len() + offset * 7) % questions.len()];
             let mut broken = Vec::new();
-            compare_choices(&record, question, &mut broken);
+            compare_choices(&record, question, false, &mut broken);
             prop_assert!(broken.is_empty(), "{}", broken.join("\n"));
         }
     }
@@ -173,19 +175,53 @@ proptest! {
     fn offers_and_worths_keep_their_order(picks in few()) {
         let record = nearly_sound_record(&picks);
         let judgement = judged(&record);
-        if let Some(offers) = judgement.money.offers {
+        let money = &judgement.money;
+        if let Some(offers) = money.offers {
             prop_assert!(judgement.verdict.stops.is_empty());
             prop_assert!(offers.opening <= offers.aim && offers.aim <= offers.ceiling);
-            prop_assert!(judgement.money.asking.is_none_or(|asking| offers.ceiling <= asking));
+            prop_assert!(money.asking.is_none_or(|asking| offers.ceiling <= asking));
+            prop_assert!(money.value.as_ref().is_some_and(|value| offers.ceiling <= value.mean() + 1e-6));
             prop_assert!(offers.opening >= 0.0);
+            let sum: f64 = money.waterfall.iter().map(|step| step.sum).sum();
+            prop_assert!((sum - offers.ceiling).abs() < 1e-9, "the waterfall gives {sum}, the ceiling is {}", offers.ceiling);
+            let sure = money.how_sure.expect("a range beside each ceiling");
+            prop_assert!(sure.least <= offers.ceiling && offers.ceiling <= sure.most && sure.least < sure.most, "{sure:?} {offers:?}");
         }
-        prop_assert!(judgement.money.know_all.is_none_or(|worth| worth >= 0.0));
+        if let Some(hinge) = money.hinge {
+            prop_assert!(money.offers.is_none() && money.how_sure.is_none() && money.waterfall.is_empty());
+            prop_assert!(hinge.faulty <= hinge.fine && !money.write_off);
+            prop_assert!(judgement.verdict.call != Call::Fair, "{hinge:?}");
+        }
+        prop_assert!(money.know_all.is_none_or(|worth| worth >= 0.0));
+        prop_assert!(money.look.is_none_or(|look| look >= 0.0 && money.know_all.is_some_and(|all| look <= all)));
         for next in judgement.checks.first.iter().chain(&judgement.checks.ranked) {
             prop_assert!(next.worth.is_none_or(|worth| worth >= 0.0));
         }
         for minutes in [5.0, 20.0, 60.0] {
             let plan = judgement.checks.plan(minutes);
             prop_assert!(plan.worth >= 0.0 && plan.minutes <= minutes + 1e-6);
+        }
+    }
+
+    #[test]
+    fn fine_never_lowers_and_faulty_never_raises_the_ceiling(picks in few()) {
+        let record = nearly_sound_record(&picks);
+        let judgement = judged(&record);
+        let troubles = judgement.findings.fired.iter().filter(|fired| knowledge().findings[fired.finding.0].grade != Grade::Good);
+        let mut points: Vec<&str> = troubles.map(|fired| knowledge().story_id(knowledge().story_of(fired.finding))).collect();
+        points.extend(knowledge().faults.iter().step_by(7).map(|fault| fault.id.as_str()));
+        points.sort_unstable();
+        points.dedup();
+        let before = judgement.money.reckoned.unwrap_or(-1.0);
+        for point in points {
+            let after = |outcome: Outcome| {
+                let mut record = record.clone();
+                record.settled.push(Settled { point: point.into(), outcome, price: None, words: String::new() });
+                judged(&record).money.reckoned.unwrap_or(-1.0)
+            };
+            let (fine, faulty) = (after(Outcome::Fine), after(Outcome::Faulty));
+            prop_assert!(fine >= before - 1e-6, "{point} fine: {before} becomes {fine}");
+            prop_assert!(faulty <= before + 1e-6, "{point} faulty: {before} becomes {faulty}");
         }
     }
 

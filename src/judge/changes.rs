@@ -1,113 +1,131 @@
-//! What would change this: the few single facts that would move the ceiling or the verdict most.
+//! What would change it: the few answers that would move the verdict or the ceiling most, and the checks that could
+//! still bring a stop.
 //!
-//! Each check that is open or soft is answered at its best and at its worst, everything is judged again, and the
-//! widest gaps are kept. A stop counts as a ceiling of nothing.
+//! Every other answer is first estimated from the findings that look at it; only the most telling ones are judged
+//! in full.
 
-use jiff::civil::Date;
-
-use crate::answers::{Each, Record, Said, Value};
-use crate::knowledge::roles::SELLER_DOES_NOT_KNOW;
-use crate::knowledge::{Choice, FindingIx, Kind, Knowledge, QuestionIx};
-use crate::path::{Path, is_seen, walk};
+use crate::answers::{Each, Record, Said, Standing, Value};
+use crate::knowledge::roles::{COMPRESSION, COMPRESSION_FACTORY, SELLER_DOES_NOT_KNOW};
+use crate::knowledge::{Choice, FindingIx, Grade, Kind, Named, QuestionIx};
+use crate::path::{Path, State, Truth, View, walk};
 use crate::units::{Quantity, Unit};
 
-use super::chances::{self, Evidence};
-use super::costs;
-use super::findings;
-use super::money::{self, Money, Sums};
-use super::verdict::{Call, decide};
+use super::books::{Books, Sums};
+use super::chances::{self, Chance, Evidence, Spoken};
+use super::findings::{self, Findings};
+use super::mechanic::Mechanic;
+use super::money::{self, Money};
+use super::offers::{self, Net};
+use super::verdict::{Call, Verdict, decide};
 
-/// What would follow from one answer.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Turn {
-    pub value: Value,
-    pub call: Call,
-    /// None while a stop stands, or where no offers can be made.
-    pub ceiling: Option<f64>,
-}
-
-/// One fact that is not settled, at its best and at its worst.
+/// What would follow from one other answer.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Change {
     pub question: QuestionIx,
-    pub best: Turn,
-    pub worst: Turn,
+    pub to: Value,
+    pub call: Call,
+    /// None while a stop stands, at a hinge, or where no offers can be made.
+    pub ceiling: Option<f64>,
 }
 
-/// How many facts are kept.
+/// What would change a judgement.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Changes {
+    /// The answers that would move it most, the most telling first.
+    pub most: Vec<Change>,
+    /// Open checks that could bring a stop, in asking order.
+    pub stops: Vec<QuestionIx>,
+}
+
+/// The judgement that would change.
+#[derive(Clone, Copy)]
+pub struct Today<'t, 'a> {
+    pub findings: &'t Findings,
+    pub evidence: Evidence<'t, 'a>,
+    pub chances: &'t [Chance],
+    pub verdict: &'t Verdict,
+    pub money: &'t Money,
+}
+
+/// How many answers are kept, and how many are judged in full to choose them.
 const KEPT: usize = 3;
+const JUDGED: usize = 6;
+/// Another verdict weighs like so much of the value.
+const ANOTHER_CALL: f64 = 0.5;
+/// A reading this far under the others is serious, and no more than that.
+const LOW_SHARE: f64 = 0.8;
 
-/// A quick judgement: enough to rank answers by.
-struct Rough {
-    value: Value,
-    call: Call,
-    cost: f64,
-}
-
-/// The facts that would move things most.
+/// The answers that would change most.
 #[must_use]
-pub fn changes(path: &Path<'_>, money: &Money, sums: Option<&Sums>) -> Vec<Change> {
-    let mut gaps: Vec<(f64, QuestionIx, Rough, Rough)> = Vec::new();
+pub fn changes<'a>(path: &Path<'a>, today: &Today<'_, 'a>, books: Option<&(Books<'_, 'a>, Sums)>) -> Changes {
+    let stops = stop_checks(path, today.findings);
+    let lookers = lookers(path);
+    let mut rough: Vec<(f64, QuestionIx, Value)> = Vec::new();
     for step in &path.steps {
         let question = path.knowledge.question(step.question);
-        if question.follows.is_some() || !speaks(path, step.question) || settled(path, step.question) {
+        if question.motor
+            || question.private
+            || stops.contains(&step.question)
+            || lookers[step.question.0].is_empty()
+        {
             continue;
         }
-        let mut rough: Vec<Rough> = extremes(path, step.question)
-            .into_iter()
-            .map(|value| roughly(path, step.question, value, money))
-            .collect();
-        rough.sort_by(|a, b| {
-            (a.call == Call::WalkAway).cmp(&(b.call == Call::WalkAway)).then(a.cost.total_cmp(&b.cost))
-        });
-        if rough.len() < 2 {
-            continue;
-        }
-        let worst = rough.pop();
-        let best = rough.into_iter().next();
-        if let (Some(best), Some(worst)) = (best, worst) {
-            let gap = if (best.call == Call::WalkAway) == (worst.call == Call::WalkAway) {
-                worst.cost - best.cost
-            } else {
-                money.value.as_ref().map_or(f64::MAX, super::offers::Value::mean)
-            };
-            gaps.push((gap, step.question, best, worst));
+        let others =
+            alternatives(path, step.question).into_iter().filter(|value| !is_said(path, step.question, value));
+        let scored =
+            others.filter_map(|value| Some((estimate(path, today, &lookers, step.question, &value)?, value)));
+        if let Some((score, value)) = scored.max_by(|a, b| a.0.total_cmp(&b.0)) {
+            rough.push((score, step.question, value));
         }
     }
-    gaps.retain(|(gap, ..)| *gap > 1e-6);
-    gaps.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-    gaps.truncate(KEPT);
-    let turned = |question: QuestionIx, rough: Rough| {
-        let record = answered(path, question, &rough.value);
-        let ceiling =
-            if rough.call == Call::WalkAway { None } else { ceiling(path.knowledge, &record, path.date, sums) };
-        Turn { value: rough.value, call: rough.call, ceiling }
-    };
-    gaps.into_iter()
-        .map(|(_, question, best, worst)| Change {
-            question,
-            best: turned(question, best),
-            worst: turned(question, worst),
-        })
-        .collect()
+    rough.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    rough.truncate(JUDGED);
+    let before = standing(today.money);
+    let mut most: Vec<(f64, Change)> = rough
+        .into_iter()
+        .map(|(_, question, to)| judged(path, question, to, books, (today.verdict.call, before)))
+        .filter(|(score, _)| *score > 1e-9)
+        .collect();
+    most.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.question.cmp(&b.1.question)));
+    most.truncate(KEPT);
+    Changes { most: most.into_iter().map(|(_, change)| change).collect(), stops }
 }
 
-/// Whether any finding hangs on the question.
-fn speaks(path: &Path<'_>, question: QuestionIx) -> bool {
-    path.knowledge.findings.iter().any(|finding| finding.check == Some(question))
+/// Open checks on the path behind a stop that nobody can rule out.
+fn stop_checks(path: &Path<'_>, findings: &Findings) -> Vec<QuestionIx> {
+    let stops = findings.not_ruled_out.iter().map(|ix| &path.knowledge.findings[ix.0]);
+    let checks = stops.filter(|finding| finding.grade == Grade::Stop).filter_map(|finding| finding.check);
+    let open = |ix: &QuestionIx| path.step(*ix).is_some_and(|step| step.state != State::Value);
+    let mut all: Vec<QuestionIx> = checks.filter(open).collect();
+    all.sort_unstable();
+    all.dedup();
+    all
 }
 
-/// A value that counts as seen and is no "the seller doesn't know".
-fn settled(path: &Path<'_>, question: QuestionIx) -> bool {
-    let soft = matches!(&path.record.answer(question).said, Some(Said::Value(Value::One(choice))) if *choice == SELLER_DOES_NOT_KNOW);
-    is_seen(path, question) && !soft
+/// For each question the findings that look at it, by a measure or by themselves.
+fn lookers(path: &Path<'_>) -> Vec<Vec<FindingIx>> {
+    let knowledge = path.knowledge;
+    let mut all: Vec<Vec<FindingIx>> = vec![Vec::new(); knowledge.questions.len()];
+    for (place, finding) in knowledge.findings.iter().enumerate() {
+        let mut note = |ix: QuestionIx| {
+            if all[ix.0].last() != Some(&FindingIx(place)) {
+                all[ix.0].push(FindingIx(place));
+            }
+        };
+        finding.when.visit(&mut |named| match named {
+            Named::Question(ix) => note(ix),
+            Named::Measure(measure) => {
+                knowledge.measure(measure).reads.iter().copied().for_each(&mut note);
+            }
+        });
+    }
+    all
 }
 
-/// The answers worth trying: every choice that counts as seen; for readings all alike, and one far under.
-fn extremes(path: &Path<'_>, question: QuestionIx) -> Vec<Value> {
+/// Other answers worth trying: every choice that counts as seen; for compression all alike, and one low.
+fn alternatives(path: &Path<'_>, question: QuestionIx) -> Vec<Value> {
     let counts = |choice: &&Choice| !choice.unseen && choice.id != SELLER_DOES_NOT_KNOW;
-    let asked = path.knowledge.question(question);
-    match &asked.kind {
+    match &path.knowledge.question(question).kind {
         Kind::One(choices) => choices.iter().filter(counts).map(|choice| Value::One(choice.id.clone())).collect(),
         Kind::Many(choices) => {
             choices.iter().filter(counts).map(|choice| Value::Many(vec![choice.id.clone()])).collect()
@@ -117,40 +135,149 @@ fn extremes(path: &Path<'_>, question: QuestionIx) -> Vec<Value> {
         }
         Kind::Readings(amount, _) if amount.unit == Unit::Psi => {
             let count = path.live.cylinders().unwrap_or(2);
+            let top = highest_reading(path);
             let readings = |last: f64| {
-                let at = |place: usize| if place + 1 == count { last } else { 150.0 };
+                let at = |place: usize| if place + 1 == count { last } else { top };
                 Value::Readings((0..count).map(|place| Some(Quantity::new(at(place), Unit::Psi))).collect())
             };
-            vec![readings(150.0), readings(90.0)]
+            vec![readings(top), readings(LOW_SHARE * top)]
         }
         _ => Vec::new(),
     }
 }
 
-fn answered(path: &Path<'_>, question: QuestionIx, value: &Value) -> Record {
-    let mut record = path.record.clone();
-    record.say(question, Said::Value(value.clone()));
-    record
+/// What a sound cylinder of this motor reads: the best of those read, else the manual's figure, else a usual one.
+fn highest_reading(path: &Path<'_>) -> f64 {
+    let read = path.live.get(COMPRESSION).into_iter().flatten().flatten().map(|reading| reading.0);
+    let factory = || path.live.get(COMPRESSION_FACTORY).map(|figure| figure.0);
+    read.reduce(f64::max).or_else(factory).unwrap_or(150.0).round()
 }
 
-fn roughly(path: &Path<'_>, question: QuestionIx, value: Value, money: &Money) -> Rough {
-    let record = answered(path, question, &value);
-    let path = walk(path.knowledge, &record, path.date);
-    let found = findings::look(&path);
-    let call = decide(&path, &found).call;
-    let fired: Vec<FindingIx> = found.places().collect();
-    let chances = chances::weigh(&path.view(), Evidence { findings: &fired, settled: &record.settled, tilt: 1.0 });
-    let cost = money.terms.as_ref().map_or_else(
-        |_| chances.iter().map(|chance| chance.chance).sum(),
-        |terms| costs::mean(&costs::lines(path.knowledge, terms, &chances, &costs::sure_items(&path.view()))),
-    );
-    Rough { value, call, cost }
+fn is_said(path: &Path<'_>, question: QuestionIx, value: &Value) -> bool {
+    matches!(path.live.standing(question), Standing::Value(said) if said == value)
 }
 
-fn ceiling(knowledge: &Knowledge, record: &Record, date: Date, sums: Option<&Sums>) -> Option<f64> {
-    let path = walk(knowledge, record, date);
-    let found = findings::look(&path);
-    let fired: Vec<FindingIx> = found.places().collect();
-    let chances = chances::weigh(&path.view(), Evidence { findings: &fired, settled: &record.settled, tilt: 1.0 });
-    money::ceiling(&path, &chances, sums)
+/// How much another answer would move, as a share of the value; `None` where it moves nothing or brings a stop.
+fn estimate(
+    path: &Path<'_>,
+    today: &Today<'_, '_>,
+    lookers: &[Vec<FindingIx>],
+    question: QuestionIx,
+    value: &Value,
+) -> Option<f64> {
+    let mut supposed = path.supposed();
+    supposed.set(question, Standing::Value(value));
+    let mut looking = lookers[question.0].clone();
+    for below in (question.0 + 1..lookers.len()).map(QuestionIx) {
+        let asked = path.knowledge.question(below);
+        if asked.follows.is_none() {
+            break;
+        }
+        let applies = asked.when.as_ref().is_none_or(|when| supposed.view().holds(when) == Truth::Yes);
+        let untold = asked.untold.as_ref().filter(|untold| untold.when.is_none()).map(|untold| &untold.choice);
+        supposed.set(below, if applies { Standing::Silent(untold) } else { Standing::DoesNotApply });
+        looking.extend(&lookers[below.0]);
+    }
+    let view = supposed.view();
+    let was = |ix: FindingIx| today.findings.fired.iter().any(|fired| fired.finding == ix);
+    let flips = |ix: &FindingIx| (view.holds(&path.knowledge.findings[ix.0].when) == Truth::Yes) != was(*ix);
+    let flipped: Vec<FindingIx> = looking.into_iter().filter(flips).collect();
+    let stops = |ix: &FindingIx| path.knowledge.findings[ix.0].grade == Grade::Stop && !was(*ix);
+    if flipped.is_empty() || flipped.iter().any(stops) {
+        return None;
+    }
+    let money = cost_moved(&view, today, &flipped).abs()
+        / today.money.value.as_ref().map_or(1.0, offers::Value::mean).max(1.0);
+    let another = call_after(path, today, question, &flipped) != today.verdict.call;
+    Some(money + if another { ANOTHER_CALL } else { 0.0 })
+}
+
+/// By how much the mean of the costs moves when some findings come or go, coverings left aside.
+fn cost_moved(view: &View<'_, '_>, today: &Today<'_, '_>, flipped: &[FindingIx]) -> f64 {
+    let knowledge = view.live.knowledge;
+    let stays = |spoken: &&Spoken<'_>| !flipped.contains(&spoken.finding);
+    let mut spoken: Vec<Spoken<'_>> = today.evidence.spoken.iter().filter(stays).copied().collect();
+    let come =
+        flipped.iter().copied().filter(|ix| !today.evidence.spoken.iter().any(|spoken| spoken.finding == *ix));
+    spoken.extend(chances::spoken(view, come));
+    let evidence = Evidence { spoken: &spoken, ..today.evidence };
+    let touched = |chance: &&Chance| {
+        let words = |ix: &FindingIx| {
+            let finding = &knowledge.findings[ix.0];
+            let cases = finding.instead.iter().flat_map(|case| case.speaks_for.iter().chain(&case.against));
+            finding.speaks_for.iter().chain(&finding.against).chain(cases).any(|(fault, _)| *fault == chance.fault)
+        };
+        flipped.iter().any(words)
+    };
+    let moved = today.chances.iter().filter(touched).map(|before| {
+        let line = today.money.lines.iter().find(|line| line.faults.contains(&before.fault));
+        let mean = line.map_or(1.0, |line| line.size.mean());
+        (chances::weigh_one(view, before.fault, evidence).to_pay() - before.to_pay()) * mean
+    });
+    moved.sum()
+}
+
+/// The call when some findings come or go and a question is answered.
+fn call_after(path: &Path<'_>, today: &Today<'_, '_>, question: QuestionIx, flipped: &[FindingIx]) -> Call {
+    let grade = |ix: &FindingIx| path.knowledge.findings[ix.0].grade;
+    let stands = |before: &[FindingIx], wanted: Grade| {
+        before.iter().any(|ix| !flipped.contains(ix))
+            || flipped.iter().any(|ix| !before.contains(ix) && grade(ix) == wanted)
+    };
+    let verdict = today.verdict;
+    if stands(&verdict.stops, Grade::Stop) {
+        Call::WalkAway
+    } else if verdict.unseen.iter().any(|ix| *ix != question)
+        || verdict.undecided_fit.is_some_and(|ix| ix != question)
+    {
+        Call::Undecided
+    } else if stands(&verdict.serious, Grade::Serious) {
+        Call::OnlyIf
+    } else {
+        Call::Fair
+    }
+}
+
+/// What stands today: the value and the ceiling as said, none where there is no single one.
+fn standing(money: &Money) -> (f64, Option<f64>) {
+    (money.value.as_ref().map_or(1.0, offers::Value::mean).max(1.0), money.offers.map(|offers| offers.ceiling))
+}
+
+/// Judges another answer in full; how much it moves, and what it leads to.
+fn judged(
+    path: &Path<'_>,
+    question: QuestionIx,
+    to: Value,
+    books: Option<&(Books<'_, '_>, Sums)>,
+    before: (Call, (f64, Option<f64>)),
+) -> (f64, Change) {
+    let mut record: Record = path.record.clone();
+    record.say(question, Said::Value(to.clone()));
+    let other = walk(path.knowledge, &record, path.date);
+    let findings = findings::look(&other);
+    let verdict = decide(&other, &findings);
+    let ceiling =
+        books.filter(|_| verdict.stops.is_empty()).and_then(|books| ceiling(&other, &findings, &verdict, books));
+    let (call, (value, was)) = before;
+    let moved = match (was, ceiling) {
+        (Some(was), Some(is)) => (is - was).abs() / value,
+        (None, None) => 0.0,
+        // A price comes or goes: it tells whether to buy at all.
+        _ => ANOTHER_CALL,
+    };
+    let another = if verdict.call == call { 0.0 } else { ANOTHER_CALL };
+    (moved + another, Change { question, to, call: verdict.call, ceiling })
+}
+
+fn ceiling(path: &Path<'_>, findings: &Findings, verdict: &Verdict, books: &(Books<'_, '_>, Sums)) -> Option<f64> {
+    let (today, sums) = books;
+    let mechanic = Mechanic::read(path.knowledge, &path.record.settled);
+    let spoken = chances::spoken(&path.view(), findings.places());
+    let books = Books::open(path, &mechanic, &spoken, Some(&today.good)).ok()?;
+    let chances = books.chances(1.0);
+    let cost = sums.total(&books.lines(&chances), books.fixed);
+    let value = books.value(path.knowledge.settings.asking_gap)?;
+    let net = Net { value: &value, cost: &cost, ordinary: books.ordinary(1.0) };
+    let reckoned = money::reckon(&books, sums, &chances, net, verdict);
+    reckoned.hinge.is_none().then(|| offers::rounded(reckoned.ceiling))
 }

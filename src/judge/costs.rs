@@ -8,6 +8,7 @@ use crate::knowledge::{FaultIx, ItemIx, Knowledge, PowerClass};
 use crate::path::{Truth, View};
 
 use super::chances::Chance;
+use super::mechanic::Mechanic;
 use super::pert::Pert;
 
 /// What all sizes of one interview rest on.
@@ -34,21 +35,7 @@ pub fn terms(view: &View<'_, '_>) -> Result<Terms, String> {
     let settings = &live.knowledge.settings;
     let mut assumed = Vec::new();
     let currency = live.get(CURRENCY);
-    let typed_scale = live.get(PARTS_SCALE);
-    let scale = match (typed_scale, currency) {
-        (Some(scale), _) => scale,
-        (None, Some(named)) if !is_dollar(named) => {
-            return Err(format!(
-                "Costs are known in US dollars. Prices here are in {named}: say what a part of 100 US dollars costs you (parts-scale), and costs, offers and worths follow."
-            ));
-        }
-        (None, named) => {
-            if named.is_none() {
-                assumed.push("No currency was named: costs are in US dollars.".to_owned());
-            }
-            1.0
-        }
-    };
+    let scale = scale_of(live.get(PARTS_SCALE), currency, &mut assumed)?;
     let rate = live.get(LABOUR_RATE).unwrap_or_else(|| {
         let rate = settings.rate * scale;
         assumed.push(format!("The workshop's rate is not known: {rate:.0} an hour is assumed."));
@@ -70,6 +57,30 @@ pub fn terms(view: &View<'_, '_>) -> Result<Terms, String> {
         |place: &usize| items[*place].dearer.as_ref().is_some_and(|(when, _)| view.holds(when) == Truth::Yes);
     let dearer = (0..items.len()).filter(is_dearer).map(ItemIx).collect();
     Ok(Terms { class, rate, scale, salt, dearer, assumed })
+}
+
+/// From this on the price of parts is a price for 100 dollars' worth; under it a factor.
+const PRICE_FROM: f64 = 10.0;
+
+/// What a part of one US dollar costs the buyer. For dollars it is never asked and never counts.
+fn scale_of(typed: Option<f64>, currency: Option<&str>, assumed: &mut Vec<String>) -> Result<f64, String> {
+    let dollars = currency.is_some_and(is_dollar);
+    match (typed.filter(|_| !dollars), currency) {
+        (Some(price), _) if price >= PRICE_FROM => Ok(price / 100.0),
+        (Some(scale), _) => Ok(scale),
+        (None, Some(named)) if !dollars => Err(format!(
+            "Costs are known in US dollars. Prices here are in {named}: say what a part of 100 US dollars costs you (parts-scale), and costs, offers and worths follow."
+        )),
+        (None, named) => {
+            let how = if named.is_some() {
+                "Costs are in US dollars."
+            } else {
+                "No currency was named: costs are in US dollars."
+            };
+            assumed.push(how.to_owned());
+            Ok(1.0)
+        }
+    }
 }
 
 /// Whether a currency as typed is the US dollar.
@@ -116,34 +127,44 @@ pub fn sure_items(view: &View<'_, '_>) -> Vec<ItemIx> {
 
 /// All items with a chance to be paid, in the order of the data.
 #[must_use]
-pub fn lines(knowledge: &Knowledge, terms: &Terms, chances: &[Chance], sure: &[ItemIx]) -> Vec<Line> {
-    let paid = |item: ItemIx| {
-        if sure.contains(&item) {
-            return 1.0;
-        }
-        1.0 - of_item(knowledge, chances, item).map(|chance| 1.0 - chance.to_pay()).product::<f64>()
-    };
-    let all = (0..knowledge.items.len()).map(ItemIx).map(|item| {
-        let larger = (0..knowledge.items.len())
-            .map(ItemIx)
-            .filter(|larger| knowledge.items[larger.0].covers.contains(&item));
-        let uncovered: f64 = larger.map(|larger| 1.0 - paid(larger)).product();
-        let named = of_item(knowledge, chances, item).filter_map(|chance| chance.price).reduce(f64::max);
-        Line {
+pub fn lines(
+    knowledge: &Knowledge,
+    terms: &Terms,
+    chances: &[Chance],
+    sure: &[ItemIx],
+    mechanic: &Mechanic,
+) -> Vec<Line> {
+    let items = &knowledge.items;
+    let mut all: Vec<Line> = (0..items.len())
+        .map(ItemIx)
+        .map(|item| Line {
             item,
-            size: named.map_or_else(|| size(knowledge, item, terms), Pert::fixed),
-            chance: paid(item) * uncovered,
-            sure: sure.contains(&item) || of_item(knowledge, chances, item).any(|chance| chance.sure),
-            faults: of_item(knowledge, chances, item).map(|chance| chance.fault).collect(),
-        }
-    });
+            size: mechanic.price_of(item).map_or_else(|| size(knowledge, item, terms), Pert::fixed),
+            chance: 1.0,
+            sure: sure.contains(&item) || mechanic.price_of(item).is_some(),
+            faults: Vec::new(),
+        })
+        .collect();
+    let mut unpaid: Vec<f64> = all.iter().map(|line| if line.sure { 0.0 } else { 1.0 }).collect();
+    let mut named: Vec<Option<f64>> = vec![None; items.len()];
+    for chance in chances {
+        let place = knowledge.faults[chance.fault.0].item.0;
+        unpaid[place] *= 1.0 - chance.to_pay();
+        all[place].sure |= chance.sure;
+        all[place].faults.push(chance.fault);
+        // Two prices on one repair: the larger.
+        named[place] = named[place].into_iter().chain(chance.price).reduce(f64::max);
+    }
+    for (line, (unpaid, named)) in all.iter_mut().zip(unpaid.iter().zip(named)) {
+        line.chance = 1.0 - unpaid;
+        line.size = named.map_or(line.size, Pert::fixed);
+    }
+    for (larger, item) in items.iter().enumerate() {
+        item.covers.iter().for_each(|smaller| all[smaller.0].chance *= unpaid[larger]);
+    }
     // An item that no motor of this size has costs nothing, unless a mechanic named a price for it.
-    let is_there = |line: &Line| line.size.high > 0.0;
-    all.filter(|line| is_there(line) && (line.sure || !line.faults.is_empty())).collect()
-}
-
-fn of_item<'c>(knowledge: &'c Knowledge, chances: &'c [Chance], item: ItemIx) -> impl Iterator<Item = &'c Chance> {
-    chances.iter().filter(move |chance| knowledge.faults[chance.fault.0].item == item)
+    all.retain(|line| line.size.high > 0.0 && (line.sure || !line.faults.is_empty()));
+    all
 }
 
 /// Mean of all lines together.

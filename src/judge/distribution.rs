@@ -12,6 +12,8 @@ use super::pert::Pert;
 
 /// The most cells a grid may have.
 const CELLS: f64 = 4096.0;
+/// Fewer, where the same sum is taken for many cases.
+pub const COARSE: f64 = 512.0;
 
 /// Chances on equally spaced nodes from zero.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,22 +54,26 @@ impl Distribution {
     }
 }
 
-/// The smallest step of 1, 2 or 5 times a power of ten that covers `most` with at most 4,096 cells.
+/// The smallest step of 1, 2 or 5 times a power of ten that covers `most` with at most so many cells.
 #[must_use]
-pub fn step_for(most: f64) -> f64 {
+fn step_for(most: f64, cells: f64) -> f64 {
     if most <= 0.0 || !most.is_finite() {
         return 1.0;
     }
-    let mut decade = 10f64.powf((most / CELLS).log10().floor() - 1.0);
+    let mut decade = 10f64.powf((most / cells).log10().floor() - 1.0);
     loop {
         for step in [1.0, 2.0, 5.0] {
-            if (most / (step * decade) - 1e-9).ceil() <= CELLS {
+            if (most / (step * decade) - 1e-9).ceil() <= cells {
                 return step * decade;
             }
         }
         decade *= 10.0;
     }
 }
+
+/// The transform of a sum, or of a part of it.
+#[derive(Clone, Debug)]
+pub struct Spectrum(Vec<Complex<f64>>);
 
 /// Sizes ready to be summed again and again with other chances.
 pub struct Summing {
@@ -80,7 +86,13 @@ impl Summing {
     /// Prepares these sizes: splits each over the grid and transforms it.
     #[must_use]
     pub fn new(sizes: &[Pert]) -> Self {
-        let step = step_for(sizes.iter().map(|size| size.high).sum());
+        Self::on_cells(sizes, CELLS)
+    }
+
+    /// The same on at most so many cells.
+    #[must_use]
+    pub fn on_cells(sizes: &[Pert], cells: f64) -> Self {
+        let step = step_for(sizes.iter().map(|size| size.high).sum(), cells);
         let ends = sizes.iter().map(|size| (size.high / step).ceil() as usize + 1);
         let length = (ends.sum::<usize>() + 2).next_power_of_two();
         let mut planner = RealFftPlanner::new();
@@ -102,14 +114,27 @@ impl Summing {
     /// The distribution of the sum when the size at each place is paid with its chance.
     #[must_use]
     pub fn sum(&self, chances: &[f64]) -> Distribution {
+        self.finish(self.product(chances.iter().copied().enumerate(), None))
+    }
+
+    /// The part of a sum that comes from these sizes, on top of a part worked out before.
+    #[must_use]
+    pub fn product(&self, chances: impl Iterator<Item = (usize, f64)>, before: Option<&Spectrum>) -> Spectrum {
         let one = Complex::new(1.0, 0.0);
-        let length = self.backward.len();
-        let mut product = vec![one; length / 2 + 1];
-        for (spectrum, chance) in self.spectra.iter().zip(chances) {
-            for (so_far, bin) in product.iter_mut().zip(spectrum) {
-                *so_far *= one * (1.0 - chance) + bin * *chance;
+        let mut product = before.map_or_else(|| vec![one; self.backward.len() / 2 + 1], |before| before.0.clone());
+        for (place, chance) in chances {
+            for (so_far, bin) in product.iter_mut().zip(&self.spectra[place]) {
+                *so_far *= one * (1.0 - chance) + bin * chance;
             }
         }
+        Spectrum(product)
+    }
+
+    /// The distribution a product of all sizes stands for.
+    #[must_use]
+    pub fn finish(&self, product: Spectrum) -> Distribution {
+        let length = self.backward.len();
+        let mut product = product.0;
         // A real signal has real end bins; rounding may leave a trace the transform would refuse.
         product[0].im = 0.0;
         product[length / 2].im = 0.0;
@@ -147,10 +172,10 @@ mod tests {
 
     #[test]
     fn steps_are_one_two_five() {
-        assert!((step_for(4096.0) - 1.0).abs() < 1e-12);
-        assert!((step_for(4097.0) - 2.0).abs() < 1e-12);
-        assert!((step_for(12_000.0) - 5.0).abs() < 1e-12);
-        assert!((step_for(300.0) - 0.1).abs() < 1e-12);
+        assert!((step_for(4096.0, CELLS) - 1.0).abs() < 1e-12);
+        assert!((step_for(4097.0, CELLS) - 2.0).abs() < 1e-12);
+        assert!((step_for(12_000.0, CELLS) - 5.0).abs() < 1e-12);
+        assert!((step_for(300.0, CELLS) - 0.1).abs() < 1e-12);
     }
 
     /// Closed form: two fixed costs, each paid or not, independent.

@@ -1,8 +1,10 @@
 //! Which findings fire, and which nobody can rule out.
 
-use crate::answers::{Outcome, Standing};
+use crate::answers::Standing;
 use crate::knowledge::{Condition, Finding, FindingIx, Grade, QuestionIx};
 use crate::path::{Path, Truth, View};
+
+use super::mechanic::Mechanic;
 
 /// A finding that fired, with the answers that made it fire.
 #[derive(Clone, Debug, PartialEq)]
@@ -12,6 +14,8 @@ pub struct Fired {
     pub answers: Vec<QuestionIx>,
     /// A mechanic looked and called it fine: it no longer stops anything.
     pub cleared: bool,
+    /// A mechanic found it faulty and named the price.
+    pub priced: bool,
 }
 
 /// What was found and what stays possible.
@@ -33,29 +37,21 @@ impl Findings {
 #[must_use]
 pub fn look(path: &Path<'_>) -> Findings {
     let view = path.view();
+    let mechanic = Mechanic::read(path.knowledge, &path.record.settled);
     let mut found = Findings::default();
     for (place, finding) in path.knowledge.findings.iter().enumerate() {
         match view.holds(&finding.when) {
             Truth::Yes => found.fired.push(Fired {
                 finding: FindingIx(place),
                 answers: answers_behind(path, finding),
-                cleared: is_cleared(path, finding),
+                cleared: mechanic.settles(path.knowledge, FindingIx(place)),
+                priced: mechanic.prices(FindingIx(place)),
             }),
             Truth::Unknown if finding.grade != Grade::Good => found.not_ruled_out.push(FindingIx(place)),
             _ => {}
         }
     }
     found
-}
-
-fn is_cleared(path: &Path<'_>, finding: &Finding) -> bool {
-    let own = |point: &str| point == finding.id.as_str();
-    path.record
-        .settled
-        .iter()
-        .rev()
-        .find(|settled| own(&settled.point))
-        .is_some_and(|settled| settled.outcome == Outcome::Fine)
 }
 
 /// The questions on the path behind the parts of a condition that are yes.

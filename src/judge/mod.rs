@@ -3,36 +3,47 @@
 //! Start at [`judge`]. It takes a path and gives everything a paper can say; it neither asks nor prints.
 
 mod bargain;
+mod books;
 mod chances;
 mod changes;
 mod costs;
 mod distribution;
 mod findings;
+mod hinge;
+mod mechanic;
 mod money;
 mod next;
 mod offers;
+mod open_looks;
 mod ordinary;
 mod pert;
+mod sureness;
 mod verdict;
+mod waterfall;
+mod workshop;
 mod worth;
 
 use crate::answers::Record;
-use crate::knowledge::{FindingIx, Knowledge};
+use crate::knowledge::Knowledge;
 use crate::measure::{self, Outcome};
 use crate::path::{Path, walk};
 use jiff::civil::Date;
 
 pub use bargain::Point;
 pub use chances::Chance;
-pub use changes::{Change, Turn};
+pub use changes::{Change, Changes};
 pub use costs::{Line, Terms, is_dollar, size};
 pub use distribution::{Distribution, Summing};
 pub use findings::{Findings, Fired, look};
-pub use money::{Fee, HowSure, Money};
+pub use hinge::Hinge;
+pub use mechanic::{Mechanic, Named};
+pub use money::{Fee, Money};
 pub use next::{Checks, Next, Plan};
-pub use offers::{Offers, Value, rounded};
+pub use offers::{Net, Offers, Value, rounded};
 pub use pert::Pert;
+pub use sureness::HowSure;
 pub use verdict::{Call, Verdict, decide};
+pub use waterfall::{Step, What};
 pub use worth::{Atom, Check, Group, Look, Outlook, Repair, after_signals, worth_of_knowing};
 
 /// Everything that follows from one interview.
@@ -46,7 +57,8 @@ pub struct Judgement<'a> {
     pub money: Money,
     pub points: Vec<Point>,
     pub checks: Checks,
-    pub changes: Vec<Change>,
+    /// What would change it.
+    pub changes: Changes,
 }
 
 impl<'a> Judgement<'a> {
@@ -63,13 +75,17 @@ pub fn judge<'a>(knowledge: &'a Knowledge, record: &'a Record, date: Date) -> Ju
     let path = walk(knowledge, record, date);
     let measures = measure::work_out_all(&path.live, date);
     let findings = findings::look(&path);
-    let fired: Vec<FindingIx> = findings.places().collect();
-    let evidence = chances::Evidence { findings: &fired, settled: &record.settled, tilt: 1.0 };
+    let mechanic = Mechanic::read(knowledge, &record.settled);
+    let spoken = chances::spoken(&path.view(), findings.places());
+    let wear = measure::wear(&path.live, date).value.ratio;
+    let evidence = chances::Evidence { spoken: &spoken, mechanic: &mechanic, wear, tilt: 1.0 };
     let chances = chances::weigh(&path.view(), evidence);
     let verdict = verdict::decide(&path, &findings);
-    let (money, sums) = money::count(&path, &chances, verdict.stops.is_empty());
+    let (money, books) = money::count(&path, &mechanic, &spoken, &chances, &verdict);
     let points = bargain::points(&path, &findings, &money.lines);
     let checks = next::weigh_checks(&path, &chances, &money.lines);
-    let changes = changes::changes(&path, &money, sums.as_ref());
+    let today =
+        changes::Today { findings: &findings, evidence, chances: &chances, verdict: &verdict, money: &money };
+    let changes = changes::changes(&path, &today, books.as_ref());
     Judgement { path, measures, findings, chances, verdict, money, points, checks, changes }
 }

@@ -1,25 +1,22 @@
 //! The money of one interview: costs, their distribution, value, offers, and what a second opinion is worth.
 //!
-//! Every figure rests on chances and costs that are typical, from memory; get a quote.
+//! Start at [`count`]. Every figure rests on chances and costs that are typical, from memory; get a quote.
 
-use crate::knowledge::FindingIx;
-use crate::knowledge::roles::{ASKING_PRICE, COMPARABLES, INSPECTION, INSPECTION_FEE, OTHER_COSTS};
+use crate::knowledge::roles::{ASKING_PRICE, INSPECTION, INSPECTION_FEE};
 use crate::path::Path;
 
-use super::chances::{self, Chance, Evidence};
+use super::books::{self, Books, Sums};
+use super::chances::{Chance, Spoken};
 use super::costs::{self, Line, Terms};
-use super::distribution::{Distribution, Summing};
-use super::offers::{self, Offers, Value};
-use super::ordinary;
-use super::pert::Pert;
-use super::worth::{Atom, worth_of_knowing};
-
-/// The ceiling when the figures from memory are off: all odds halved and doubled, costs 30 % less and more.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct HowSure {
-    pub least: f64,
-    pub most: f64,
-}
+use super::distribution::Distribution;
+use super::hinge::{self, Hinge};
+use super::mechanic::{Mechanic, Named};
+use super::offers::{self, FOR_PARTS, Net, Offers, Value};
+use super::open_looks;
+use super::sureness::{self, HowSure};
+use super::verdict::Verdict;
+use super::waterfall::{self, End, Step};
+use super::workshop;
 
 /// A workshop's fee for looking at the motor.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -41,134 +38,129 @@ pub struct Money {
     pub lines: Vec<Line>,
     /// Travel, registration, tax, as typed.
     pub other: f64,
+    /// What a mechanic priced that no repair stands for.
+    pub named: Vec<Named>,
     pub cost: Option<Distribution>,
+    /// None while a stop stands, and none at a hinge.
     pub offers: Option<Offers>,
+    /// The ceiling before rounding, a hinge or not: to compare by, never to be printed.
+    pub reckoned: Option<f64>,
+    /// What it may turn out to be worth: the 10 and 90 % points of the net.
+    pub net: Option<(f64, f64)>,
+    /// It is worth its parts more likely than not, and something serious stands: not worth repairing.
+    pub write_off: bool,
+    /// The one fault the price hangs on, with the ceiling either way.
+    pub hinge: Option<Hinge>,
+    /// From adverts to the ceiling, adding up to the dollar; empty without a ceiling.
+    pub waterfall: Vec<Step>,
     /// What knowing every fault would be worth, at the aim.
     pub know_all: Option<f64>,
+    /// What a workshop's look would be worth, at the aim.
+    pub look: Option<f64>,
     pub fee: Option<Fee>,
     pub how_sure: Option<HowSure>,
 }
 
-/// Sums of costs, ready to be taken again with other chances while the sizes stay the same.
-pub struct Sums {
-    sizes: Vec<Pert>,
-    summing: Summing,
-}
-
-impl Sums {
-    fn new(lines: &[Line], other: f64) -> Self {
-        let sizes = sizes_of(lines, other);
-        let summing = Summing::new(&sizes);
-        Self { sizes, summing }
-    }
-
-    /// The distribution of the total of these lines.
-    fn total(&self, lines: &[Line], other: f64) -> Distribution {
-        let chances: Vec<f64> = lines.iter().map(|line| line.chance).chain([1.0]).collect();
-        if sizes_of(lines, other) == self.sizes {
-            return self.summing.sum(&chances);
-        }
-        Sums::new(lines, other).summing.sum(&chances)
+impl Money {
+    /// Whether a workshop's look is worth its fee; `None` where nobody can say.
+    #[must_use]
+    pub fn look_pays(&self) -> Option<bool> {
+        self.look.zip(self.fee).map(|(worth, fee)| worth > fee.sum)
     }
 }
 
-fn sizes_of(lines: &[Line], other: f64) -> Vec<Pert> {
-    lines.iter().map(|line| line.size).chain([Pert::fixed(other)]).collect()
-}
-
-fn value_of(path: &Path<'_>, asking: Option<f64>) -> Option<Value> {
-    let comparables = path.live.get(COMPARABLES).unwrap_or(&[]);
-    Value::from_prices(comparables, asking, path.knowledge.settings.asking_gap)
-}
-
-/// Counts the money. While a stop stands (`offer` false) there are costs and chances, no offers.
+/// Counts the money. While a stop stands there are costs and chances, no offers.
 #[must_use]
-pub fn count(path: &Path<'_>, chances: &[Chance], offer: bool) -> (Money, Option<Sums>) {
-    let view = path.view();
-    let terms = costs::terms(&view);
-    let asking = path.live.get(ASKING_PRICE);
-    let value = value_of(path, asking);
-    let other = path.live.get(OTHER_COSTS).unwrap_or(0.0);
+pub fn count<'p, 'a>(
+    path: &'p Path<'a>,
+    mechanic: &'p Mechanic,
+    spoken: &'p [Spoken<'a>],
+    chances: &[Chance],
+    verdict: &Verdict,
+) -> (Money, Option<(Books<'p, 'a>, Sums)>) {
+    let books = Books::open(path, mechanic, spoken, None);
     let mut money = Money {
-        value,
-        terms,
-        asking,
+        terms: books.as_ref().map(|books| books.terms.clone()).map_err(Clone::clone),
+        value: books::value_of(path, path.knowledge.settings.asking_gap),
+        asking: path.live.get(ASKING_PRICE),
         ordinary: None,
         lines: Vec::new(),
-        other,
+        other: books::other_costs(path),
+        named: mechanic.named.clone(),
         cost: None,
         offers: None,
+        reckoned: None,
+        net: None,
+        write_off: false,
+        hinge: None,
+        waterfall: Vec::new(),
         know_all: None,
+        look: None,
         fee: None,
         how_sure: None,
     };
-    let Ok(terms) = money.terms.clone() else { return (money, None) };
-    let sums = count_costs(path, chances, &terms, &mut money);
-    if offer {
-        count_offers(path, &terms, &sums, &mut money);
+    let Ok(books) = books else { return (money, None) };
+    let sums = count_costs(&books, chances, &mut money);
+    if verdict.stops.is_empty() {
+        count_offers(&books, &sums, chances, verdict, &mut money);
     }
-    (money, Some(sums))
+    (money, Some((books, sums)))
 }
 
-fn count_costs(path: &Path<'_>, chances: &[Chance], terms: &Terms, money: &mut Money) -> Sums {
-    let sure = costs::sure_items(&path.view());
-    money.lines = costs::lines(path.knowledge, terms, chances, &sure);
-    let sums = Sums::new(&money.lines, money.other);
-    money.cost = Some(sums.total(&money.lines, money.other));
-    money.ordinary = Some(ordinary_of(path, terms, 1.0));
-    let typed = path.live.get(INSPECTION_FEE).map(|sum| Fee { sum, typical: false });
+fn count_costs(books: &Books<'_, '_>, chances: &[Chance], money: &mut Money) -> Sums {
+    money.lines = books.lines(chances);
+    let sums = Sums::new(&money.lines, books.fixed);
+    money.cost = Some(sums.total(&money.lines, books.fixed));
+    money.ordinary = Some(books.ordinary(1.0));
+    let typed = books.path.live.get(INSPECTION_FEE).map(|sum| Fee { sum, typical: false });
     money.fee = typed.or_else(|| {
-        let item = path.knowledge.bought(INSPECTION);
-        Some(Fee { sum: costs::size(path.knowledge, item, terms).likely, typical: true })
+        let item = books.path.knowledge.bought(INSPECTION);
+        Some(Fee { sum: costs::size(books.path.knowledge, item, &books.terms).likely, typical: true })
     });
     sums
 }
 
-fn ordinary_of(path: &Path<'_>, terms: &Terms, tilt: f64) -> f64 {
-    let signs: Vec<FindingIx> = ordinary::good_signs(path);
-    let chances = ordinary::chances_in_good_order(path, &signs, tilt);
-    costs::mean(&costs::lines(path.knowledge, terms, &chances, &ordinary::sure_in_good_order(path.knowledge)))
-}
-
-fn count_offers(path: &Path<'_>, terms: &Terms, sums: &Sums, money: &mut Money) {
+fn count_offers(books: &Books<'_, '_>, sums: &Sums, chances: &[Chance], verdict: &Verdict, money: &mut Money) {
     let (Some(value), Some(cost), Some(ordinary)) = (&money.value, &money.cost, money.ordinary) else { return };
-    let offers = offers::offers(value, cost, ordinary, money.asking);
-    let atoms: Vec<Atom> = cost.nodes().map(|(mean, chance)| Atom { chance, mean }).collect();
-    money.know_all = Some(worth_of_knowing(value.mean() + ordinary - offers.aim, &atoms));
-    money.how_sure = Some(how_sure(path, terms, sums, money, ordinary));
-    money.offers = Some(offers);
+    let net = Net { value, cost, ordinary };
+    let reckoned = reckon(books, sums, chances, net, verdict);
+    let offers = offers::offers(reckoned.ceiling, net.quantile(0.25));
+    money.net = Some((net.quantile(0.1), net.quantile(0.9)));
+    let everything = workshop::know_all(net, offers.aim);
+    money.know_all = Some(everything);
+    // The look is summed on a coarser grid; it can never tell more than everything.
+    money.look = Some(workshop::look(books, chances, &money.lines, net, offers.aim).min(everything));
+    if reckoned.hinge.is_none() {
+        let after_looks = open_looks::after_all(books.path, chances, &money.lines, books.fixed);
+        money.how_sure = Some(sureness::how_sure(books, sums, net, reckoned.ceiling, &after_looks));
+        let end = End {
+            fixed: books.fixed,
+            write_off: reckoned.write_off,
+            asking: books.asking,
+            ceiling: offers.ceiling,
+        };
+        money.waterfall = waterfall::waterfall(&money.lines, net, end);
+        money.offers = Some(offers);
+    }
+    money.reckoned = Some(reckoned.ceiling);
+    money.write_off = reckoned.write_off;
+    money.hinge = reckoned.hinge;
 }
 
-/// The ceiling again with all odds halved and doubled and with costs 30 % less and more, ordinary upkeep alike.
-fn how_sure(path: &Path<'_>, terms: &Terms, sums: &Sums, money: &Money, ordinary: f64) -> HowSure {
-    let ceiling = |cost: &Distribution, ordinary: f64| {
-        let value = money.value.as_ref();
-        value.map_or(0.0, |value| offers::rounded(offers::raw_ceiling(value, cost, ordinary, money.asking)))
-    };
-    let scaled = |factor: f64| money.cost.as_ref().map(|cost| ceiling(&cost.scaled(factor), ordinary * factor));
-    let mut ceilings: Vec<f64> = [0.7, 1.3].into_iter().filter_map(scaled).collect();
-    let fired: Vec<FindingIx> = super::findings::look(path).places().collect();
-    for tilt in [0.5, 2.0] {
-        let evidence = Evidence { findings: &fired, settled: &path.record.settled, tilt };
-        let tilted = chances::weigh(&path.view(), evidence);
-        let lines = costs::lines(path.knowledge, terms, &tilted, &costs::sure_items(&path.view()));
-        ceilings.push(ceiling(&sums.total(&lines, money.other), ordinary_of(path, terms, tilt)));
-    }
-    HowSure {
-        least: ceilings.iter().copied().fold(f64::INFINITY, f64::min),
-        most: ceilings.iter().copied().fold(0.0, f64::max),
-    }
+/// The ceiling before rounding, and what stands against a single one.
+#[derive(Clone, Copy, Debug)]
+pub struct Reckoned {
+    pub ceiling: f64,
+    pub write_off: bool,
+    pub hinge: Option<Hinge>,
 }
 
-/// Only the ceiling, with sums taken before where the sizes are the same.
+/// Reckons the ceiling: the mean of the net, at most the value and the asking price; the parts alone where it is not
+/// worth repairing.
 #[must_use]
-pub fn ceiling(path: &Path<'_>, chances: &[Chance], sums: Option<&Sums>) -> Option<f64> {
-    let view = path.view();
-    let terms = costs::terms(&view).ok()?;
-    let asking = path.live.get(ASKING_PRICE);
-    let value = value_of(path, asking)?;
-    let other = path.live.get(OTHER_COSTS).unwrap_or(0.0);
-    let lines = costs::lines(path.knowledge, &terms, chances, &costs::sure_items(&view));
-    let cost = sums.map_or_else(|| Sums::new(&lines, other).total(&lines, other), |sums| sums.total(&lines, other));
-    Some(offers::rounded(offers::raw_ceiling(&value, &cost, ordinary_of(path, &terms, 1.0), asking)))
+pub fn reckon(books: &Books<'_, '_>, sums: &Sums, chances: &[Chance], net: Net<'_>, verdict: &Verdict) -> Reckoned {
+    let write_off = !verdict.serious.is_empty() && net.at_floor() > 0.5;
+    let worth = if write_off { FOR_PARTS * net.value.mean() } else { net.worth() };
+    let hinge = if write_off { None } else { hinge::hinge(books, sums, chances, net) };
+    Reckoned { ceiling: worth.min(books.asking.unwrap_or(f64::INFINITY)), write_off, hinge }
 }

@@ -13,6 +13,7 @@ use crate::path::{Path, Truth, is_seen};
 
 use super::chances::Chance;
 use super::costs::Line;
+use super::mechanic::Mechanic;
 use super::worth::{Atom, Check, Group, Look, Outlook, Repair, convolve, thinned, worth_of_knowing};
 
 /// One thing to do.
@@ -60,9 +61,10 @@ pub fn weigh_checks(path: &Path<'_>, chances: &[Chance], lines: &[Line]) -> Chec
     let (outlook, places) = outlook_of(path, chances, lines);
     let mut all = Checks { outlook, ..Checks::default() };
     let mut ranked: Vec<(Next, Check)> = Vec::new();
+    let mechanic = Mechanic::read(path.knowledge, &path.record.settled);
     for step in &path.steps {
         let question = path.knowledge.question(step.question);
-        if is_seen(path, step.question) {
+        if is_seen(path, step.question) || mechanic.saw(step.question).is_some() {
             continue;
         }
         let (check, tells) = check_of(path, step.question, chances, &places);
@@ -95,10 +97,10 @@ fn a_minute(worth: f64, minutes: f64) -> f64 {
 }
 
 /// Place of each fault: its group and its number there.
-type Places = HashMap<FaultIx, (usize, usize)>;
+pub(super) type Places = HashMap<FaultIx, (usize, usize)>;
 
 /// Groups repairs that cover each other, with their faults; what depends on no fault is fixed.
-fn outlook_of(path: &Path<'_>, chances: &[Chance], lines: &[Line]) -> (Outlook, Places) {
+pub(super) fn outlook_of(path: &Path<'_>, chances: &[Chance], lines: &[Line]) -> (Outlook, Places) {
     let mut outlook = Outlook::default();
     let mut places = Places::new();
     let mut done = vec![false; lines.len()];
@@ -157,7 +159,12 @@ fn outlook_of(path: &Path<'_>, chances: &[Chance], lines: &[Line]) -> (Outlook, 
 }
 
 /// What a question can still show: for each fault its strongest words, as far as they can still be said.
-fn check_of(path: &Path<'_>, ix: QuestionIx, chances: &[Chance], places: &Places) -> (Check, Vec<FaultIx>) {
+pub(super) fn check_of(
+    path: &Path<'_>,
+    ix: QuestionIx,
+    chances: &[Chance],
+    places: &Places,
+) -> (Check, Vec<FaultIx>) {
     let view = path.view();
     let mut words: Vec<(FaultIx, f64, f64)> = Vec::new();
     for finding in &path.knowledge.findings {

@@ -7,13 +7,14 @@ use crate::knowledge::roles::FIRST_SERVICE;
 use crate::knowledge::{FindingIx, Grade, ItemIx, Knowledge};
 use crate::path::{Path, Truth, walk};
 
-use super::chances::{self, Chance, Evidence};
+use super::chances::{self, Chance, Evidence, Spoken};
+use super::mechanic::Mechanic;
 
-/// The good findings that can fire on this motor, whatever was answered to the checks.
+/// The words of the good findings that can fire on this motor, whatever was answered to the checks.
 ///
 /// Only what the motor is (strokes, start, trim and the like) counts; every other answer is taken as not known.
 #[must_use]
-pub fn good_signs(path: &Path<'_>) -> Vec<FindingIx> {
+pub fn good_signs<'a>(path: &Path<'a>) -> Vec<Spoken<'a>> {
     let knowledge = path.knowledge;
     let mut bare = Record::new(knowledge);
     for ix in knowledge.places().filter(|ix| knowledge.question(*ix).motor) {
@@ -27,13 +28,17 @@ pub fn good_signs(path: &Path<'_>) -> Vec<FindingIx> {
         let finding = &knowledge.findings[*place];
         finding.grade == Grade::Good && view.holds(&finding.when) != Truth::No
     };
-    (0..knowledge.findings.len()).filter(can_fire).map(FindingIx).collect()
+    let signs = (0..knowledge.findings.len()).filter(can_fire).map(FindingIx);
+    // The words borrow from the question data alone; the bare interview ends here.
+    chances::spoken_in(knowledge, &view, signs)
 }
 
-/// The chances of faults with all those signs firing at once, for the faults that can exist on this motor.
+/// The chances of faults with all those signs firing at once, for the faults that can exist on this motor. Wear is
+/// that of its years: hours are an answer.
 #[must_use]
-pub fn chances_in_good_order(path: &Path<'_>, signs: &[FindingIx], tilt: f64) -> Vec<Chance> {
-    chances::weigh(&path.view(), Evidence { findings: signs, settled: &[], tilt })
+pub fn chances_in_good_order(path: &Path<'_>, signs: &[Spoken<'_>], wear: f64, tilt: f64) -> Vec<Chance> {
+    let nobody = Mechanic::default();
+    chances::weigh(&path.view(), Evidence { spoken: signs, mechanic: &nobody, wear, tilt })
 }
 
 /// The only cost that is sure on a motor in good order.

@@ -5,7 +5,8 @@ use crate::knowledge::roles::ACCEPT_SHAFT_CHANGE;
 use crate::knowledge::{FindingIx, Grade, QuestionIx};
 use crate::path::{Path, Truth, core_unseen};
 
-use super::findings::Findings;
+use super::findings::{Findings, Fired};
+use super::mechanic::Mechanic;
 
 /// What is decided of a motor.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -41,6 +42,8 @@ pub struct Verdict {
     pub serious: Vec<FindingIx>,
     /// Core checks nobody has seen.
     pub unseen: Vec<QuestionIx>,
+    /// Core checks a mechanic called faulty.
+    pub faulty: Vec<QuestionIx>,
     /// The shaft does not fit and nothing was decided about it: the question that is still open.
     pub undecided_fit: Option<QuestionIx>,
 }
@@ -54,33 +57,45 @@ impl Verdict {
         match self.call {
             Call::WalkAway => self.stops.iter().map(finding).collect(),
             Call::Undecided => self.unseen.iter().chain(&self.undecided_fit).map(question).collect(),
-            Call::OnlyIf => self.serious.iter().map(finding).collect(),
+            Call::OnlyIf => self.serious.iter().map(finding).chain(self.faulty.iter().map(question)).collect(),
             Call::Fair => Vec::new(),
         }
     }
 }
 
 /// `walk-away` any stop, `undecided` a core check not seen or a misfit without a decision, `only-if` a serious
-/// finding, else `fair`.
+/// finding or a core check a mechanic called faulty, else `fair`.
 #[must_use]
 pub fn decide(path: &Path<'_>, findings: &Findings) -> Verdict {
+    let mechanic = Mechanic::read(path.knowledge, &path.record.settled);
+    let standing = || findings.fired.iter().filter(|fired| !fired.cleared);
     let of = |grade: Grade| {
-        let standing = findings.fired.iter().filter(|fired| !fired.cleared);
-        standing.map(|fired| fired.finding).filter(move |ix| path.knowledge.findings[ix.0].grade == grade)
+        let graded = standing().filter(move |fired| grade_of(path, fired) == grade);
+        graded.map(|fired| fired.finding).collect::<Vec<_>>()
     };
-    let (stops, serious): (Vec<_>, Vec<_>) = (of(Grade::Stop).collect(), of(Grade::Serious).collect());
-    let unseen = core_unseen(path);
+    let (stops, serious) = (of(Grade::Stop), of(Grade::Serious));
+    let mut unseen = core_unseen(path);
+    unseen.retain(|check| mechanic.saw(*check).is_none());
+    let core = path.knowledge.places().filter(|ix| path.knowledge.question(*ix).core);
+    let faulty: Vec<QuestionIx> = core.filter(|ix| mechanic.saw(*ix) == Some(true)).collect();
     let undecided_fit = undecided_fit(path);
     let call = if !stops.is_empty() {
         Call::WalkAway
     } else if !unseen.is_empty() || undecided_fit.is_some() {
         Call::Undecided
-    } else if !serious.is_empty() {
+    } else if !serious.is_empty() || !faulty.is_empty() {
         Call::OnlyIf
     } else {
         Call::Fair
     };
-    Verdict { call, stops, serious, unseen, undecided_fit }
+    Verdict { call, stops, serious, unseen, faulty, undecided_fit }
+}
+
+/// How grave a finding is now: what a mechanic found and priced no longer stops the sale, but where someone could
+/// get hurt it stays until it is repaired.
+fn grade_of(path: &Path<'_>, fired: &Fired) -> Grade {
+    let finding = &path.knowledge.findings[fired.finding.0];
+    if finding.grade == Grade::Stop && fired.priced && !finding.safety { Grade::Serious } else { finding.grade }
 }
 
 /// The question what to do about a shaft that does not fit, while it has no value.

@@ -59,6 +59,12 @@ impl Look {
         Some(Self { sensitivity: speaks_for * (1.0 - specificity), specificity })
     }
 
+    /// How much it tells: 0 nothing, 1 everything.
+    #[must_use]
+    pub fn tells(self) -> f64 {
+        self.sensitivity + self.specificity - 1.0
+    }
+
     /// Chances of the fault after each outcome, as atoms whose mean is the chance.
     #[must_use]
     pub fn outcomes(self, chance: f64) -> Vec<Atom> {

@@ -307,6 +307,8 @@ pub struct Fault {
     pub exists: Option<Condition>,
     /// Its prior odds grow with age and hours.
     pub wears: bool,
+    /// Renewed as a matter of course, sooner or later: nothing a purchase ever hangs on.
+    pub upkeep: bool,
     pub item: ItemIx,
     pub settle: String,
     pub after: String,

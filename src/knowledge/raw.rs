@@ -483,6 +483,9 @@ pub struct RawFault {
     /// Its prior odds grow with age and hours.
     #[serde(default)]
     pub wears: bool,
+    /// Renewed as a matter of course, sooner or later: nothing a purchase ever hangs on.
+    #[serde(default)]
+    pub upkeep: bool,
     pub item: ItemId,
     pub settle: String,
     pub after: String,

@@ -228,6 +228,8 @@ roles! {
     HOURS: Amount<Hours> = "hours";
     HOURS_SOURCE: Any = "hours-source";
     KEPT_IN: Any = "kept-in";
+    OWNERSHIP: Any = "ownership";
+    SERIAL_PLATE: Any = "serial-plate";
     SERIAL_NUMBER: FreeText = "serial-number";
     LABEL_FAMILY: EngineFamily = "label-family";
     CURRENCY: Currency = "currency";

@@ -10,6 +10,7 @@ mod gates;
 pub mod plan;
 mod seen;
 pub mod sitting;
+mod supposed;
 #[cfg(test)]
 mod tests;
 mod texts;
@@ -18,6 +19,7 @@ mod walk;
 
 pub use conditions::View;
 pub use seen::{core_unseen, is_seen};
+pub use supposed::Supposed;
 pub use texts::Texts;
 pub use truth::Truth;
 pub use walk::{Ended, Held, Path, State, Step, walk, wanted_entries};

@@ -78,7 +78,7 @@ pub struct Path<'a> {
     pub ended: Vec<Ended>,
     pub held: Vec<Held>,
     pub live: Live<'a>,
-    figures: Figures,
+    pub(super) figures: Figures,
 }
 
 impl<'a> Path<'a> {

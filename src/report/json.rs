@@ -8,6 +8,7 @@ use serde_json::{Map, Value, json};
 use crate::judge::{Fired, Judgement};
 use crate::knowledge::{FindingIx, Question, Telling};
 use crate::measure::{Figure, Outcome};
+use crate::path::plan::visit_minutes;
 use crate::path::{Path, State};
 
 use super::view::is_farewell;
@@ -40,6 +41,8 @@ pub fn render(judgement: &Judgement<'_>, meta: &Meta<'_>, audience: Audience) ->
     if buyer {
         all.insert("chances".into(), chances(judgement));
         all.insert("money".into(), money(judgement));
+        all.insert("plan".into(), plan(judgement));
+        all.insert("would_change".into(), would_change(judgement));
         all.insert("next".into(), next(judgement));
     }
     pretty(&Value::Object(all))
@@ -157,7 +160,49 @@ fn money(judgement: &Judgement<'_>) -> Value {
         "aim": money.offers.map(|offers| offers.aim),
         "ceiling": money.offers.map(|offers| offers.ceiling),
         "know_all": money.know_all,
+        "look": money.look,
+        "least": money.how_sure.map(|sure| sure.least),
+        "most": money.how_sure.map(|sure| sure.most),
+        "net_p10": money.net.map(|(low, _)| low),
+        "net_p90": money.net.map(|(_, high)| high),
+        "write_off": money.net.map(|_| money.write_off),
+        "hinge": money.hinge.map(|hinge| {
+            let fault = &judgement.knowledge().faults[hinge.fault.0].id;
+            json!({ "fault": fault, "fine": hinge.fine, "faulty": hinge.faulty })
+        }),
+        "waterfall": waterfall(judgement),
     })
+}
+
+/// The steps from adverts to the ceiling; null where there is no single ceiling.
+fn waterfall(judgement: &Judgement<'_>) -> Value {
+    let steps = &judgement.money.waterfall;
+    if steps.is_empty() {
+        return Value::Null;
+    }
+    steps.iter().map(|step| json!({ "what": step.what.name(judgement.knowledge()), "sum": step.sum })).collect()
+}
+
+fn would_change(judgement: &Judgement<'_>) -> Value {
+    let each = judgement.changes.most.iter().map(|change| {
+        json!({
+            "id": judgement.knowledge().question(change.question).id,
+            "to": change.to.to_text(),
+            "call": change.call.name(),
+            "ceiling": change.ceiling,
+        })
+    });
+    each.collect()
+}
+
+/// The best set of open checks for the minutes there are.
+fn plan(judgement: &Judgement<'_>) -> Value {
+    let minutes = visit_minutes(&judgement.path);
+    let checks = judgement.checks.plan(minutes).checks;
+    checks
+        .iter()
+        .map(|next| json!({ "id": judgement.knowledge().question(next.question).id, "minutes": next.minutes }))
+        .collect()
 }
 
 fn next(judgement: &Judgement<'_>) -> Value {

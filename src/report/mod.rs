@@ -92,7 +92,8 @@ pub fn price_sentence(judgement: &Judgement<'_>) -> Option<String> {
         return None;
     }
     let said = templates::sentence("words/price.txt", "price", &price);
-    let typical = price.offers.as_ref().map(|_| templates::sentence("words/typical.txt", "price", &price));
+    let priced = price.offers.is_some() || price.hinge.is_some();
+    let typical = priced.then(|| templates::sentence("words/typical.txt", "price", &price));
     let all: Result<Vec<String>, String> = std::iter::once(said).chain(typical).collect();
     Some(all.map_or_else(|problem| problem, |parts| parts.join(" ")))
 }

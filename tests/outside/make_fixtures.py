@@ -181,7 +181,46 @@ def statistics():
     ]
 
 
+NETS = [
+    ("in good order", "six items, most likely none of them", [3690, 3870, 3600], 120),
+    ("repairs to come", "six items, one of them sure", [3780], 640),
+    ("hardly more than parts", "six items, one of them sure", [1350, 990], 150),
+]
+
+
+def nets():
+    """Value less cost, upkeep added back, never under a fifth of the value; value and cost independent."""
+    rows = []
+    for name, costs, values, upkeep in NETS:
+        chances = numpy.ones(1)
+        for item in TOTALS[costs]:
+            chances = numpy.maximum(signal.fftconvolve(chances, cells(*item)), 0)
+        chances /= chances.sum()
+        cost = numpy.arange(len(chances)) * STEP
+        worth = numpy.concatenate([numpy.maximum(value - cost + upkeep, value / 5) for value in values])
+        weights = numpy.tile(chances / len(values), len(values))
+        order = numpy.argsort(worth)
+        cumulated = numpy.cumsum(weights[order])
+        quantile = lambda share: rounded(worth[order][numpy.searchsorted(cumulated, share)])
+        floor = sum(chances[value - cost + upkeep <= value / 5].sum() for value in values) / len(values)
+        rows.append(
+            {
+                "name": name,
+                "items": [dict(zip(("chance", "low", "likely", "high"), item)) for item in TOTALS[costs]],
+                "values": values,
+                "upkeep": upkeep,
+                "mean": rounded((worth * weights).sum()),
+                "floor": rounded(floor),
+                "p10": quantile(0.1),
+                "p25": quantile(0.25),
+                "p90": quantile(0.9),
+            }
+        )
+    return rows
+
+
 if __name__ == "__main__":
+    save("nets.json", nets())
     save("air.json", air())
     save("units.json", units())
     save("pert.json", pert())

@@ -5,18 +5,21 @@
 //! what is readable but odd comes back as a doubt, to be asked about.
 
 mod choice;
+mod doubt;
 mod money;
 mod readings;
 mod said;
 mod spoken;
 mod text;
 
+pub use doubt::{Beside, price_doubt, scale_doubt};
 pub use money::parse_money;
 pub use said::in_words;
 pub use text::{cylinder_groups, plain_text};
 
 use std::sync::Arc;
 
+use crate::knowledge::roles::PARTS_SCALE;
 use crate::knowledge::{Amount, Kind, Question};
 use crate::units::{Quantity, parse_quantity};
 
@@ -117,7 +120,16 @@ fn parse_value(question: &Question, typed: &str, context: &Context) -> Result<Ty
     }
     match &question.kind {
         Kind::One(_) | Kind::Many(_) | Kind::Each(_) => Err(Refusal::new("No choices.")),
-        Kind::Amount(amount) => parse_amount(amount, typed),
+        Kind::Amount(amount) => {
+            let read = parse_amount(amount, typed)?;
+            let doubt = match &read.said {
+                Said::Value(Value::Amount(scale)) if question.id == PARTS_SCALE.any.id() => {
+                    scale_doubt(scale.house())
+                }
+                _ => None,
+            };
+            Ok(Typed { doubt: doubt.or(read.doubt), ..read })
+        }
         Kind::Readings(amount, _) => {
             let all = readings::parse_readings(amount, typed, context.wanted)?;
             let read: Vec<Quantity> = all.iter().flatten().copied().collect();

@@ -5,6 +5,7 @@
 
 use crate::answers::value::Value;
 
+use super::doubt::{Beside, odd_price, price_doubt};
 use super::{Refusal, Typed, sentence};
 
 const SIGNS: [&str; 10] = ["us$", "a$", "c$", "nz$", "$", "\u{20ac}", "\u{a3}", "\u{a5}", "kr", "fr."];
@@ -113,7 +114,7 @@ fn same_currency(named: &str, sign: &str) -> bool {
         || kin.iter().any(|family| family.contains(&sign) && family.contains(&named.as_str()))
 }
 
-/// One or more prices; a blank always separates. One over twice the middle one is asked about.
+/// One or more prices; a blank always separates. One far from the others, at either end, is asked about.
 pub fn parse_prices(typed: &str, most: f64, beyond: &str, currency: Option<&str>) -> Result<Typed, Refusal> {
     let spaced = typed.replace([';', '/', '|'], " ").replace(", ", " ").replace(" and ", " ");
     let mut words: Vec<String> = Vec::new();
@@ -137,20 +138,17 @@ pub fn parse_prices(typed: &str, most: f64, beyond: &str, currency: Option<&str>
             "A price of nothing is no price to compare with. One or more prices, such as 4200 3900.",
         ));
     }
-    let doubt = odd_price(&prices).map(|odd| {
-        format!("{odd} is more than twice the middle one of these prices. Is it the same kind of motor, and typed right?")
+    let beside = |place: usize| {
+        let others: Vec<f64> =
+            prices.iter().enumerate().filter(|(at, _)| *at != place).map(|(_, price)| *price).collect();
+        price_doubt(prices[place], Beside { prices: &others, ..Beside::default() })
+    };
+    let doubt = (0..prices.len()).find_map(beside).or_else(|| {
+        odd_price(&prices).map(|odd| {
+            format!("{odd} is far from the middle of these prices and will not count. Is it the same kind of motor, and typed right?")
+        })
     });
     Ok(Typed { doubt, ..Value::Prices(prices).into() })
-}
-
-/// A price over twice the median of all.
-fn odd_price(prices: &[f64]) -> Option<f64> {
-    let mut sorted = prices.to_vec();
-    sorted.sort_by(f64::total_cmp);
-    let middle = sorted.len() / 2;
-    let median =
-        if sorted.len() % 2 == 1 { sorted[middle] } else { f64::midpoint(sorted[middle - 1], sorted[middle]) };
-    sorted.last().copied().filter(|highest| *highest > 2.0 * median)
 }
 
 #[cfg(test)]
@@ -190,7 +188,10 @@ mod tests {
         let typed = parse_prices("4,200 3900; 4.500, 4100", 1e6, "", None).unwrap();
         assert_eq!(typed.said, crate::answers::Said::Value(Value::Prices(vec![4200.0, 3900.0, 4500.0, 4100.0])));
         assert_eq!(typed.doubt, None);
-        assert!(parse_prices("4200 3900 42000", 1e6, "", None).unwrap().doubt.is_some());
+        for odd in ["4200 3900 42000", "4200 3900 420", "4,10 4200", "450,120"] {
+            let doubted = parse_prices(odd, 1e6, "", None).unwrap().doubt.is_some();
+            assert_eq!(doubted, odd != "450,120", "{odd}: one price alone is held against the power elsewhere");
+        }
     }
 
     #[test]

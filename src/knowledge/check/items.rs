@@ -87,6 +87,7 @@ pub fn resolve_faults(raws: &[Placed<RawFault>], items: &[Item], bench: &mut Ben
             priors,
             exists: bench.optional(placed, id, "exists", raw.exists.as_ref()),
             wears: raw.wears,
+            upkeep: raw.upkeep,
             item: item.unwrap_or(ItemIx(0)),
             settle: raw.settle.clone(),
             after: raw.after.clone(),

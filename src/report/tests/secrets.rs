@@ -77,7 +77,10 @@ fn numbers_for_seller(judgement: &Judgement<'_>) -> BTreeSet<String> {
 /// What would give the buyer away, as it would be written.
 fn secrets(judgement: &Judgement<'_>) -> BTreeSet<String> {
     let money = &judgement.money;
-    let mut sums: Vec<f64> = money.asking.into_iter().chain(money.know_all).chain(money.ordinary).collect();
+    let mut sums: Vec<f64> =
+        money.asking.into_iter().chain(money.know_all).chain(money.look).chain(money.ordinary).collect();
+    sums.extend(money.net.iter().flat_map(|(low, high)| [*low, *high]));
+    sums.extend(money.hinge.iter().flat_map(|hinge| [hinge.fine, hinge.faulty]));
     sums.extend(money.value.iter().flat_map(|value| value.figures.iter().copied().chain([value.mean()])));
     sums.extend(money.offers.iter().flat_map(|offers| [offers.opening, offers.aim, offers.ceiling]));
     sums.extend(money.how_sure.iter().flat_map(|sure| [sure.least, sure.most]));

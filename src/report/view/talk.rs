@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::judge::{Call, Change, Next, Point, Turn};
+use crate::judge::{Call, Change, Next, Point};
 use crate::knowledge::{Grade, Level, QuestionIx};
 
 use super::super::words;
@@ -119,7 +119,7 @@ impl NextSaid {
         let ranked = &checks.ranked[..checks.ranked.len().min(CHECKS)];
         let listed = checks.first.iter().chain(ranked);
         let money = &scene.judgement.money;
-        let look = money.know_all.zip(money.fee).map(|(worth, fee)| Look {
+        let look = money.look.zip(money.fee).map(|(worth, fee)| Look {
             worth: scene.purse.about(worth),
             fee: scene.purse.exact(if fee.typical { words::rounded(fee.sum) } else { fee.sum }),
             typical: fee.typical,
@@ -170,17 +170,13 @@ fn dangers(scene: &Scene<'_, '_>, questions: impl Iterator<Item = QuestionIx>) -
     all
 }
 
-/// One fact that would move things, at its best and at its worst.
+/// One other answer, and what would follow from it.
 #[derive(Clone, Debug, Serialize)]
 pub struct ChangeSaid {
     pub brief: String,
-    pub best: TurnSaid,
-    pub worst: TurnSaid,
-}
-
-#[derive(Clone, Debug, Serialize)]
-pub struct TurnSaid {
     pub answer: String,
+    /// `fair`, `only-if`, `undecided` or `walk-away`.
+    pub call: &'static str,
     /// The ceiling that would follow; none where no price can be named.
     pub ceiling: Option<String>,
     pub leave_it: bool,
@@ -189,14 +185,15 @@ pub struct TurnSaid {
 pub(super) fn changes(scene: &Scene<'_, '_>) -> Vec<ChangeSaid> {
     let said = |change: &Change| {
         let question = scene.knowledge().question(change.question);
-        let turn = |turn: &Turn| TurnSaid {
-            answer: scene.value_said(question, &turn.value),
-            ceiling: turn.ceiling.map(|ceiling| scene.purse.exact(ceiling)),
-            leave_it: turn.call == Call::WalkAway,
-        };
-        ChangeSaid { brief: words::capital(&question.brief), best: turn(&change.best), worst: turn(&change.worst) }
+        ChangeSaid {
+            brief: words::capital(&question.brief),
+            answer: scene.value_said(question, &change.to),
+            call: change.call.name(),
+            ceiling: change.ceiling.map(|ceiling| scene.purse.exact(ceiling)),
+            leave_it: change.call == Call::WalkAway,
+        }
     };
-    scene.judgement.changes.iter().map(said).collect()
+    scene.judgement.changes.most.iter().map(said).collect()
 }
 
 /// The questions for a mechanic that weigh most; the mechanic's paper has them all.

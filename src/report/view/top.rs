@@ -85,6 +85,10 @@ fn count(scene: &Scene<'_, '_>, grade: Grade) -> usize {
 pub struct Price {
     pub asking: Option<String>,
     pub offers: Option<OffersSaid>,
+    /// The one thing the price hangs on, where a single ceiling would mislead.
+    pub hinge: Option<HingeSaid>,
+    /// Worth its parts, and no repair.
+    pub write_off: bool,
     /// What clears each stop, while one stands.
     pub clears: Vec<Clear>,
     /// Why there is no price, where no stop is the reason.
@@ -102,6 +106,17 @@ pub struct OffersSaid {
     pub least: Option<String>,
     pub most: Option<String>,
     pub at_asking: bool,
+}
+
+/// The ceiling either way, and how it is found out.
+#[derive(Clone, Debug, Serialize)]
+pub struct HingeSaid {
+    pub fault: String,
+    pub fine: String,
+    pub faulty: String,
+    pub settle: String,
+    /// A workshop's look at it is worth its fee.
+    pub pays: bool,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -133,6 +148,17 @@ impl Price {
             asking: money.asking.map(exact),
             none_because: money.terms.as_ref().err().cloned().filter(|_| verdict.stops.is_empty()),
             clears: verdict.stops.iter().map(clear).collect(),
+            hinge: money.hinge.map(|hinge| {
+                let fault = &scene.knowledge().faults[hinge.fault.0];
+                HingeSaid {
+                    fault: fault.title.clone(),
+                    fine: exact(hinge.fine),
+                    faulty: exact(hinge.faulty),
+                    settle: fault.settle.clone(),
+                    pays: money.look_pays() == Some(true),
+                }
+            }),
+            write_off: money.write_off,
             offers,
             unseen: (!unseen.is_empty()).then(|| words::list(&unseen)),
         }
