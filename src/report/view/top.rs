@@ -260,15 +260,16 @@ fn ask_step(scene: &Scene<'_, '_>, tales: &[Tale<'_, '_>]) -> Option<Step> {
 
 fn pay_step(scene: &Scene<'_, '_>, tales: &[Tale<'_, '_>]) -> Option<Step> {
     let money = &scene.judgement.money;
-    let what = match (money.know_all.zip(money.fee), tales.iter().any(|tale| tale.grade() == Grade::Stop)) {
-        (_, true) => "nothing before the first stop is cleared".to_owned(),
-        (Some((worth, fee)), _) if worth > fee.sum => {
-            let sum = scene.purse.exact(if fee.typical { words::rounded(fee.sum) } else { fee.sum });
-            format!("a workshop's look, {sum}: it may save up to {}", scene.purse.about(worth))
+    let fee =
+        |fee: &crate::judge::Fee| scene.purse.exact(if fee.typical { words::rounded(fee.sum) } else { fee.sum });
+    let what = match (money.look_pays(), &money.fee, tales.iter().any(|tale| tale.grade() == Grade::Stop)) {
+        (_, _, true) => "nothing before the first stop is cleared".to_owned(),
+        (Some(true), Some(asked), _) => {
+            let worth = scene.purse.about(money.look.unwrap_or_default());
+            format!("a workshop's look, {}: it may save about {worth}", fee(asked))
         }
-        (Some((_, fee)), _) => {
-            let sum = scene.purse.exact(if fee.typical { words::rounded(fee.sum) } else { fee.sum });
-            format!("no workshop's look: at {sum} it costs more than it can save")
+        (Some(false), Some(asked), _) => {
+            format!("no workshop's look: at {} it costs more than it can save", fee(asked))
         }
         _ => return None,
     };
