@@ -44,6 +44,14 @@ fn trial(questions: &[Json], run: &[Json], gates: &Json) -> Knowledge {
         text
     };
     let mut files = embedded_files();
+    // The shipped gates wait for looks these tests know nothing of.
+    for file in files.iter_mut().filter(|file| file.text.contains("\"gates\"")) {
+        let mut content: Json = serde_json::from_str(&file.text).expect("the shipped data");
+        if content["stage"]["gates"].is_array() {
+            content["stage"]["gates"] = json!([]);
+            file.text = content.to_string();
+        }
+    }
     let end = [one("t-end", &json!([choice("yes"), choice("no")]), &json!({}))];
     for (name, text) in [
         ("96-trial.json", stage("trial", &json!([]), questions)),

@@ -12,7 +12,7 @@ use super::story::{Once, Tale, in_a_line, stories};
 use super::{Head, Scene};
 
 /// Words of the page, the greeting and the end left out.
-const PAGE: usize = 340;
+const PAGE: usize = 310;
 /// Words of each part of a point.
 const SAY: usize = 30;
 const SEEN: usize = 24;

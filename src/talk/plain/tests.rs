@@ -152,7 +152,7 @@ fn every_kind_takes_what_the_parser_takes() {
         ("gear-oil", "=milky", "milky"),
         ("gearcase-outside", "1", "sound"),
         ("plugs", "tan", "tan"),
-        ("plugs", "tan, tan, oily", "tan tan oily"),
+        ("plugs", "tan, tan, pale", "tan tan pale"),
         ("claimed-power", "40", "40 hp"),
         ("compression", "178 180 176", "178 180 176 psi"),
         ("cylinders", "three", "3"),
@@ -219,7 +219,7 @@ fn all_keys_are_shown_once_and_then_the_short_line() {
 #[test]
 fn what_was_understood_is_said() {
     for (id, typed, echo) in [
-        ("gear-oil", "3", "  = milky, no light comes through"),
+        ("gear-oil", "3", "  = milky, like coffee with cream"),
         ("gearcase-outside", "1", "  = sound"),
         ("plugs", "1", "  = all alike: tan"),
         ("claimed-power", "40", "  = 40 hp"),
@@ -251,7 +251,6 @@ fn what_may_mean_several_things_is_listed_with_the_numbers() {
     assert!(after.contains("Enter is yes."), "{shown}");
     // Enter takes the first, whichever it was; another answer counts as itself.
     assert!(matches!(ask(&turn, "milky or hazy\n\n").0, Act::Say(Said::Value(_))));
-    assert_eq!(ask(&turn, "milky or hazy\n1\n").0, said(&turn, "dark"));
     assert_eq!(ask(&turn, "milky or hazy\nno\n-\n").0, Act::Say(Said::CantTell));
 }
 
@@ -264,7 +263,7 @@ fn an_odd_answer_is_kept_only_when_it_is_meant() {
     assert_eq!(ask(&turn, "4200 3900 42000\n4200 3900 4200\n").0, said(&turn, "4200 3900 4200"));
     let (act, shown) = ask(&turn, "4200 3900 42000\nno\n4200\n");
     assert_eq!(act, said(&turn, "4200"));
-    assert!(shown.contains("many times the others"), "{shown}");
+    assert!(shown.contains("Is it typed right?"), "{shown}");
     assert_eq!(ask(&turn, "4200 3900 42000\n").0, END, "a doubt is not an answer");
 }
 
@@ -286,7 +285,7 @@ fn why_shows_the_reason_the_steps_and_the_words_of_the_drawing() {
     let (act, shown) = ask(&turn, "?\n.\n");
     assert_eq!(act, STOP);
     for words in
-        ["Why  ", "   1  Ask first", "With: a drain pan", "about 5 minutes", "Trade words in it: outboard, transom"]
+        ["Why  ", "  1. Upright", "It takes about 4 minutes", "Trade words in it: outboard, transom"]
     {
         assert!(shown.contains(words), "{words}\n{shown}");
     }
@@ -381,7 +380,7 @@ fn what_was_said_before_stays_with_an_empty_line() {
     turn.before = Some("hazy".into());
     let (act, shown) = ask(&turn, "\n");
     assert_eq!(act, said(&turn, "hazy"));
-    assert!(shown.contains("You said: a bit hazy, light still comes through. Enter keeps it."), "{shown}");
+    assert!(shown.contains("You said: a bit hazy, light comes through. Enter keeps it."), "{shown}");
     turn.before = None;
     assert!(ask(&turn, "\n").1.contains("I take a number from 1 to 8"));
 }
@@ -439,7 +438,7 @@ fn a_card_is_read_before_the_question() {
 fn a_wait_is_told_in_words() {
     let (act, shown) = ask(&turn("dipstick-again"), "c\n-\n");
     assert_eq!(act, Act::Say(Said::CantTell));
-    assert!(shown.contains("This takes about 10 minutes by itself. Oil is running down"), "{shown}");
+    assert!(shown.contains("This takes about 10 minutes by itself. Oil runs down"), "{shown}");
     assert!(shown.contains("look at a clock"), "{shown}");
 }
 

@@ -93,7 +93,10 @@ fn card_read(desk: &mut dyn Desk, card: &Card<'_>) -> Result<(), Ended> {
 fn header(desk: &mut dyn Desk, turn: &Turn<'_>) {
     let header = turn.header;
     let left = header.minutes.map_or(String::new(), |minutes| format!(", {minutes:.0} min left"));
-    let place = format!(", {} of {}{left}", header.number, header.of.max(header.number));
+    let number = format!(", {} of {}", header.number, header.of.max(header.number));
+    // In a very narrow window the station matters more than the minutes.
+    let narrow = desk.columns() < width(&number) + width(&left) + 8;
+    let place = if narrow { number } else { number + &left };
     let title = cut(header.station, desk.columns().saturating_sub(width(&place)), usize::MAX);
     desk.put(&[(Ink::Strong, &title), (Ink::Quiet, &place)]);
 }
