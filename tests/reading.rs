@@ -91,9 +91,16 @@ fn a_denied_name_is_never_that_choice() {
     assert!(wrong.is_empty(), "{}:\n{}", wrong.len(), wrong.join("\n"));
 }
 
-/// The denied text is itself a listed name: "not fitted".
+/// The denied text is itself a listed name, or near enough: "not fitted", "not (for) years".
 fn listed(choice: &Choice, text: &str) -> bool {
-    names(choice).any(|name| name == text)
+    let denies = |name: &str| {
+        let words: Vec<&str> = name.split([' ', ',']).collect();
+        words.iter().any(|word| {
+            ["no", "not", "never", "none", "nothing", "without"].contains(word) || word.ends_with("n't")
+        })
+    };
+    let last = text.rsplit(' ').next().unwrap_or(text);
+    names(choice).any(|name| name == text || denies(name) && name.split(' ').any(|word| word == last))
 }
 
 #[test]

@@ -7,7 +7,9 @@ use super::sentence::{Sentence, Token};
 use super::{Meant, Reading};
 
 /// From this certainty on a reading is taken.
-pub const TAKEN: f64 = 0.34;
+pub const TAKEN: f64 = 0.27;
+/// How much of it stays where something with a meaning of its own is left over: "dark and gritty".
+const LEFT_OVER: f64 = 0.65;
 /// Half of a listed phrase is not it: a barge is no party barge.
 const HALF: f64 = 0.55;
 /// Under this a choice is no reading at all.
@@ -82,6 +84,9 @@ pub fn certainty(fits: &[Fit], ranked: &[usize], read: &Sentence) -> f64 {
     if lead < 0.3 {
         sure *= 0.7;
     }
+    if first.left {
+        sure *= LEFT_OVER;
+    }
     if read.cues.hedge || first.against {
         sure *= 0.5;
     }
@@ -110,7 +115,10 @@ pub fn may_be_taken(frame: &Frame, read: &Sentence, fit: &Fit, place: usize, seg
         segment.is_none_or(|segment| read.tokens.iter().filter(told).any(|token| token.segment == segment))
     };
     let unused = read.denials.iter().filter(|denial| here(denial)).any(|denial| !fit.used.contains(denial));
-    !(frame.choices[place].ends || hearsay || read.twice_denied || fit.against || unused || read.cues.unknown)
+    // "Milky or hazy" names two; "no dents or cracks" denies both.
+    let either = read.either && read.denials.is_empty();
+    let doubt = hearsay || either || unused || read.twice_denied || read.cues.unknown;
+    !(frame.choices[place].ends || doubt || fit.against)
 }
 
 /// Can't tell, not done, and the choices that say the same.

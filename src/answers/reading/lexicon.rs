@@ -286,9 +286,6 @@ impl Lexicon {
         pieces
     }
 
-    pub fn name(&self, sym: Sym) -> String {
-        self.syms.iter().find(|(_, s)| **s == sym).map_or_else(|| "?".into(), |(n, _)| n.clone())
-    }
     pub fn class(&self, word: &str) -> Class {
         self.classes.get(word).copied().unwrap_or(Class::Content)
     }

@@ -39,6 +39,9 @@ pub fn read_many(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) 
     if picked.is_empty() {
         return whole;
     }
+    // "Not loose, latch": what is denied in one part is not picked in another.
+    let all = fits(lexicon, frame, read, None);
+    may &= !picked.iter().any(|place| all[*place].against);
     if sure >= TAKEN && may {
         return Reading::Taken(Meant::Choices(picked));
     }
@@ -118,7 +121,7 @@ impl Which {
     fn fill(&self, each: &mut [Option<usize>], choice: usize) {
         match self {
             Self::Unsaid | Self::Rest => {
-                each.iter_mut().filter(|one| one.is_none()).for_each(|one| *one = Some(choice))
+                each.iter_mut().filter(|one| one.is_none()).for_each(|one| *one = Some(choice));
             }
             Self::All => each.fill(Some(choice)),
             Self::These(places) => {

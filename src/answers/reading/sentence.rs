@@ -47,6 +47,8 @@ pub struct Sentence {
     pub cue_denials: Vec<usize>,
     /// Places of the denials that stand free.
     pub denials: Vec<usize>,
+    /// An `or` stands in it.
+    pub either: bool,
     pub amounts: Vec<Amount>,
     pub segments: usize,
 }
@@ -65,6 +67,7 @@ struct Word {
 pub fn sentence(lexicon: &Lexicon, text: &str, own: &[String], year: i16) -> Sentence {
     let (words, segments) = words(lexicon, text, own);
     let mut read = Sentence { segments, ..Sentence::default() };
+    read.either = words.iter().any(|word| word.or);
     read.amounts = amounts::amounts(&words.iter().map(|word| word.text.as_str()).collect::<Vec<_>>(), year);
     Walk::new(lexicon, &words, read).through()
 }
@@ -73,12 +76,16 @@ pub fn sentence(lexicon: &Lexicon, text: &str, own: &[String], year: i16) -> Sen
 fn words(lexicon: &Lexicon, text: &str, own: &[String]) -> (Vec<Word>, usize) {
     let mut words: Vec<Word> = Vec::new();
     let (mut segment, mut clause, mut or) = (0, 0, false);
+    let mut before = String::new();
     for piece in lexicon.pieces(text) {
         match piece {
             Piece::Stop => (segment, clause) = (segment + 1, clause + 1),
             Piece::And => segment += 1,
             Piece::Or => or = true,
+            // "Not at all" denies and adds nothing.
+            Piece::Word(text) if text == "all" && before == "at" => before = text,
             Piece::Word(text) => {
+                before.clone_from(&text);
                 let class = lexicon.class(&text);
                 if class == Class::Turn {
                     (segment, clause) = (segment + 1, clause + 1);
@@ -207,7 +214,7 @@ fn deny(words: &[Word], free: &[bool], read: &mut Sentence) {
         let reached = read.tokens.iter_mut().filter(|token| token.place > place && token.place < next);
         let mut any = false;
         for token in reached.take(REACH) {
-            read.twice_denied |= token.denied;
+            read.twice_denied |= token.denied || token.telling;
             token.denied = true;
             token.denial = Some(place);
             any = true;
