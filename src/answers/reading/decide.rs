@@ -3,13 +3,15 @@
 use super::frame::{Frame, Pairs, alike, pairs};
 use super::lexicon::Lexicon;
 use super::score::{Fit, fits};
-use super::sentence::{Sentence, Token};
+use super::sentence::{Sentence, Token, undenied};
 use super::{Meant, Reading};
 
 /// From this certainty on a reading is taken.
 pub const TAKEN: f64 = 0.27;
-/// How much of it stays where something with a meaning of its own is left over: "dark and gritty".
-const LEFT_OVER: f64 = 0.65;
+/// How much of it stays where something with a meaning of its own is left over.
+const LEFT_OVER: f64 = 0.7;
+/// The same where that is a part of its own: "dark and gritty".
+const PART_LEFT: f64 = 0.45;
 /// Half of a listed phrase is not it: a barge is no party barge.
 const HALF: f64 = 0.55;
 /// Under this a choice is no reading at all.
@@ -30,6 +32,7 @@ pub fn read_one(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) -
         && fits[first].whole > HALF
         && may_be_taken(frame, read, &fits[first], first, None)
         && !torn(lexicon, frame, read, first)
+        && denials_count(lexicon, frame, read, text, &[first], &fits)
     {
         return Reading::Taken(Meant::Choices(vec![first]));
     }
@@ -85,6 +88,8 @@ pub fn certainty(fits: &[Fit], ranked: &[usize], read: &Sentence) -> f64 {
         sure *= 0.7;
     }
     if first.left {
+        sure *= PART_LEFT;
+    } else if first.over {
         sure *= LEFT_OVER;
     }
     if read.cues.hedge || first.against {
@@ -104,6 +109,24 @@ fn torn(lexicon: &Lexicon, frame: &Frame, read: &Sentence, first: usize) -> bool
             let best = ranked(&parts).first().copied().filter(|best| *best != first);
             best.is_some_and(|best| parts[best].whole > 0.6 && parts[best].evidence > 1.5 * parts[first].evidence)
         })
+}
+
+/// Whether the denials in it mean something for what is picked: a reading that would stand as well without them may
+/// be the very thing that was denied.
+pub fn denials_count(
+    lexicon: &Lexicon,
+    frame: &Frame,
+    read: &Sentence,
+    text: &str,
+    picked: &[usize],
+    with: &[Fit],
+) -> bool {
+    let Some(other) = undenied(lexicon, text, &frame.own, read.year) else { return true };
+    let without = fits(lexicon, frame, &other, None);
+    // In a list a denial may be about something that is not picked: "no oil, but salt".
+    let elsewhere =
+        picked.len() > 1 && (0..with.len()).any(|place| with[place].against && !picked.contains(&place));
+    elsewhere || picked.iter().any(|place| with[*place].evidence > without[*place].evidence + 0.1)
 }
 
 /// What is never taken without asking, however well it fits.

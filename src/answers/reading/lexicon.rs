@@ -308,7 +308,7 @@ impl Lexicon {
 
 /// The plain denials are one word.
 fn denial(word: &str) -> &str {
-    if matches!(word, "no" | "without" | "hardly" | "barely" | "scarcely" | "neither") { "not" } else { word }
+    if matches!(word, "no" | "without" | "neither") { "not" } else { word }
 }
 
 /// Pronouns carry nothing but who it is that knows or says.

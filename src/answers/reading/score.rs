@@ -18,6 +18,8 @@ pub struct Fit {
     /// Something said speaks against it.
     pub against: bool,
     /// Something with a meaning of its own is left over.
+    pub over: bool,
+    /// It is a part of its own: "dark and gritty".
     pub left: bool,
     /// Places of the denials that mean something in it.
     pub used: Vec<usize>,
@@ -140,12 +142,15 @@ fn fit(frame: &Frame, read: &Sentence, tokens: &[&Token], own: &Support, all: &[
         let weight = weight_of(frame, token, all, at);
         said += weight;
         explained += weight * if by > 0.1 { by.sqrt().min(1.0) } else { 0.0 };
-        fit.left |= by <= 0.1 && weight >= 1.0;
+        let left = by <= 0.1 && weight >= 1.0;
+        fit.left |= left && alone(tokens, at);
+        fit.over |= left;
         fit.evidence += by * if token.content { 1.0 } else { 0.4 };
     }
+    let denied = tokens.iter().any(|token| token.denied && counted(token));
     if let Some(amount) = amount {
         said += 1.0;
-        if frame.ranges.iter().any(|(of, range)| *of == place && within(range, amount)) {
+        if !denied && frame.ranges.iter().any(|(of, range)| *of == place && within(range, amount)) {
             explained += 1.0;
             fit.evidence += 0.9;
             fit.whole = fit.whole.max(0.9);
@@ -154,6 +159,13 @@ fn fit(frame: &Frame, read: &Sentence, tokens: &[&Token], own: &Support, all: &[
     fit.explained = if said > 0.0 { (explained / said).min(1.0) } else { f64::from(u8::from(fit.evidence > 0.0)) };
     fit.evidence += 0.6 * fit.whole - 0.9 * against;
     fit
+}
+
+/// Whether a token is the only one with content in its part of the sentence.
+fn alone(tokens: &[&Token], at: usize) -> bool {
+    let segment = tokens[at].segment;
+    let others = tokens.iter().enumerate().filter(|(other, token)| *other != at && token.segment == segment);
+    tokens.iter().any(|token| token.segment != segment) && !others.into_iter().any(|(_, token)| token.content)
 }
 
 fn within(range: &crate::knowledge::Range, amount: &super::amounts::Amount) -> bool {

@@ -51,6 +51,8 @@ pub struct Sentence {
     pub either: bool,
     pub amounts: Vec<Amount>,
     pub segments: usize,
+    /// This year.
+    pub year: i16,
 }
 
 struct Word {
@@ -66,10 +68,23 @@ struct Word {
 /// Reads a text; `own` are words of the question, to which a slip of the pen is mended first.
 pub fn sentence(lexicon: &Lexicon, text: &str, own: &[String], year: i16) -> Sentence {
     let (words, segments) = words(lexicon, text, own);
-    let mut read = Sentence { segments, ..Sentence::default() };
+    walked(lexicon, &words, segments, year)
+}
+
+/// The same text as if nothing in it were denied; `None` where nothing is.
+pub fn undenied(lexicon: &Lexicon, text: &str, own: &[String], year: i16) -> Option<Sentence> {
+    let (words, segments) = words(lexicon, text, own);
+    let all = words.len();
+    let denies = |word: &Word| word.class == Class::Negation && !TELLING.contains(&word.text.as_str());
+    let kept: Vec<Word> = words.into_iter().filter(|word| !denies(word)).collect();
+    (kept.len() < all).then(|| walked(lexicon, &kept, segments, year))
+}
+
+fn walked(lexicon: &Lexicon, words: &[Word], segments: usize, year: i16) -> Sentence {
+    let mut read = Sentence { segments, year, ..Sentence::default() };
     read.either = words.iter().any(|word| word.or);
     read.amounts = amounts::amounts(&words.iter().map(|word| word.text.as_str()).collect::<Vec<_>>(), year);
-    Walk::new(lexicon, &words, read).through()
+    Walk::new(lexicon, words, read).through()
 }
 
 /// The words that are no fillers, with the clause and the part of a list they stand in.
@@ -139,7 +154,8 @@ impl<'w> Walk<'w> {
         self.cue(found.cues, at, length);
         let cues = found.cues;
         let strong = !cues.weak && (cues.unknown || cues.hedge || cues.hearsay);
-        if strong || cues.seller && found.concepts.is_empty() {
+        let named = cues.seller && found.concepts.is_empty() && self.words[at].class != Class::Negation;
+        if strong || named {
             self.free[at..at + length].fill(false);
             length
         } else if length > 1 && !found.concepts.is_empty() {
@@ -221,6 +237,9 @@ fn deny(words: &[Word], free: &[bool], read: &mut Sentence) {
         }
         read.denials.push(place);
         if !any && !TELLING.contains(&words[place].text.as_str()) {
+            // "Seized? Not at all" turns round what stands before it; a bare no at the head is an answer.
+            let turns = place > 0 || words[place].text == "not";
+            read.twice_denied |= turns && !read.tokens.is_empty();
             let at = read.tokens.partition_point(|token| token.place < place);
             let token = token(words[place].stem, Vec::new(), &words[place], place, true);
             read.tokens.insert(at, Token { lone: true, ..token });
