@@ -288,7 +288,7 @@ fn why_shows_the_reason_the_steps_and_the_words_of_the_drawing() {
     // The words are the data's; what is tried is that all of them stand there.
     let first = |text: &str| text.split(' ').take(3).collect::<Vec<_>>().join(" ");
     let question = turn.question;
-    for words in [format!("Why  {}", first(&question.why)), format!("   1  {}", first(&question.how[0]))] {
+    for words in [format!("Why  {}", first(&question.why)), format!("  1  {}", first(&question.how[0]))] {
         assert!(shown.contains(&words), "{words}\n{shown}");
     }
     assert!(shown.contains("Trade words in it: outboard, transom"), "{shown}");
