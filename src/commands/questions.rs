@@ -73,6 +73,7 @@ fn schema() -> Result<String, String> {
         "sources.json, each of sources": schemars::schema_for!(knowledge::Source),
         "glossary.json, each of terms": schemars::schema_for!(knowledge::Term),
         "pictures.json, each of pictures": schemars::schema_for!(knowledge::Picture),
+        "synonyms.json": schemars::schema_for!(knowledge::Synonyms),
     });
     serde_json::to_string_pretty(&all).map(|text| text + "\n").map_err(|error| error.to_string())
 }

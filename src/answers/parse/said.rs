@@ -57,6 +57,7 @@ pub fn unclear(choices: &[Choice], typed: &str, readings: Vec<Proposal>) -> Refu
 }
 
 /// A reading in full words: `3, milky`.
+#[must_use]
 pub fn in_words(choices: &[Choice], reading: &Proposal) -> String {
     let named = |id: &ChoiceId| {
         let place = choices.iter().position(|choice| choice.id == *id).unwrap_or(0);

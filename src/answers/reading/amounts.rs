@@ -50,12 +50,11 @@ fn number(word: &str) -> Option<f64> {
     let ordinal = match word {
         "first" => Some(1.0),
         "second" => Some(2.0),
-        "third" => Some(3.0),
+        "third" | "few" => Some(3.0),
         "fourth" => Some(4.0),
         "fifth" => Some(5.0),
         "sixth" => Some(6.0),
         "half" => Some(0.5),
-        "few" => Some(3.0),
         _ => None,
     };
     ordinal.or_else(|| {

@@ -3,11 +3,15 @@
 use super::frame::{Frame, Pairs, alike, pairs};
 use super::lexicon::Lexicon;
 use super::score::{Fit, fits};
-use super::sentence::{Sentence, Token};
+use super::sentence::{Sentence, Token, undenied};
 use super::{Meant, Reading};
 
 /// From this certainty on a reading is taken.
-pub const TAKEN: f64 = 0.34;
+pub const TAKEN: f64 = 0.27;
+/// How much of it stays where something with a meaning of its own is left over.
+const LEFT_OVER: f64 = 0.7;
+/// The same where that is a part of its own: "dark and gritty".
+const PART_LEFT: f64 = 0.45;
 /// Half of a listed phrase is not it: a barge is no party barge.
 const HALF: f64 = 0.55;
 /// Under this a choice is no reading at all.
@@ -28,6 +32,7 @@ pub fn read_one(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) -
         && fits[first].whole > HALF
         && may_be_taken(frame, read, &fits[first], first, None)
         && !torn(lexicon, frame, read, first)
+        && denials_count(lexicon, frame, read, text, &[first], &fits)
     {
         return Reading::Taken(Meant::Choices(vec![first]));
     }
@@ -82,6 +87,11 @@ pub fn certainty(fits: &[Fit], ranked: &[usize], read: &Sentence) -> f64 {
     if lead < 0.3 {
         sure *= 0.7;
     }
+    if first.left {
+        sure *= PART_LEFT;
+    } else if first.over {
+        sure *= LEFT_OVER;
+    }
     if read.cues.hedge || first.against {
         sure *= 0.5;
     }
@@ -101,6 +111,24 @@ fn torn(lexicon: &Lexicon, frame: &Frame, read: &Sentence, first: usize) -> bool
         })
 }
 
+/// Whether the denials in it mean something for what is picked: a reading that would stand as well without them may
+/// be the very thing that was denied.
+pub fn denials_count(
+    lexicon: &Lexicon,
+    frame: &Frame,
+    read: &Sentence,
+    text: &str,
+    picked: &[usize],
+    with: &[Fit],
+) -> bool {
+    let Some(other) = undenied(lexicon, text, &frame.own, read.year) else { return true };
+    let without = fits(lexicon, frame, &other, None);
+    // In a list a denial may be about something that is not picked: "no oil, but salt".
+    let elsewhere =
+        picked.len() > 1 && (0..with.len()).any(|place| with[place].against && !picked.contains(&place));
+    elsewhere || picked.iter().any(|place| with[*place].evidence > without[*place].evidence + 0.1)
+}
+
 /// What is never taken without asking, however well it fits.
 pub fn may_be_taken(frame: &Frame, read: &Sentence, fit: &Fit, place: usize, segment: Option<usize>) -> bool {
     let hearsay = read.cues.hearsay && !frame.told;
@@ -110,7 +138,10 @@ pub fn may_be_taken(frame: &Frame, read: &Sentence, fit: &Fit, place: usize, seg
         segment.is_none_or(|segment| read.tokens.iter().filter(told).any(|token| token.segment == segment))
     };
     let unused = read.denials.iter().filter(|denial| here(denial)).any(|denial| !fit.used.contains(denial));
-    !(frame.choices[place].ends || hearsay || read.twice_denied || fit.against || unused || read.cues.unknown)
+    // "Milky or hazy" names two; "no dents or cracks" denies both.
+    let either = read.either && read.denials.is_empty();
+    let doubt = hearsay || either || unused || read.twice_denied || read.cues.unknown;
+    !(frame.choices[place].ends || doubt || fit.against)
 }
 
 /// Can't tell, not done, and the choices that say the same.

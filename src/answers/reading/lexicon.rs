@@ -286,9 +286,6 @@ impl Lexicon {
         pieces
     }
 
-    pub fn name(&self, sym: Sym) -> String {
-        self.syms.iter().find(|(_, s)| **s == sym).map_or_else(|| "?".into(), |(n, _)| n.clone())
-    }
     pub fn class(&self, word: &str) -> Class {
         self.classes.get(word).copied().unwrap_or(Class::Content)
     }
@@ -311,7 +308,7 @@ impl Lexicon {
 
 /// The plain denials are one word.
 fn denial(word: &str) -> &str {
-    if matches!(word, "no" | "without" | "hardly" | "barely" | "scarcely" | "neither") { "not" } else { word }
+    if matches!(word, "no" | "without" | "neither") { "not" } else { word }
 }
 
 /// Pronouns carry nothing but who it is that knows or says.

@@ -1,6 +1,6 @@
 //! Lists: several choices in one breath, and a choice for each cylinder.
 
-use super::decide::{TAKEN, asks, certainty, may_be_taken, ranked, read_one};
+use super::decide::{TAKEN, asks, certainty, denials_count, may_be_taken, ranked, read_one};
 use super::frame::Frame;
 use super::lexicon::Lexicon;
 use super::score::fits;
@@ -39,6 +39,10 @@ pub fn read_many(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) 
     if picked.is_empty() {
         return whole;
     }
+    // "Not loose, latch": what is denied in one part is not picked in another.
+    let all = fits(lexicon, frame, read, None);
+    may &= !picked.iter().any(|place| all[*place].against);
+    may &= denials_count(lexicon, frame, read, text, &picked, &all);
     if sure >= TAKEN && may {
         return Reading::Taken(Meant::Choices(picked));
     }
@@ -118,7 +122,7 @@ impl Which {
     fn fill(&self, each: &mut [Option<usize>], choice: usize) {
         match self {
             Self::Unsaid | Self::Rest => {
-                each.iter_mut().filter(|one| one.is_none()).for_each(|one| *one = Some(choice))
+                each.iter_mut().filter(|one| one.is_none()).for_each(|one| *one = Some(choice));
             }
             Self::All => each.fill(Some(choice)),
             Self::These(places) => {

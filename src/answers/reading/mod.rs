@@ -78,35 +78,5 @@ impl Reader {
     }
 }
 
-impl Reader {
-    pub fn debug(&self, question: &str, text: &str) -> String {
-        let Some(frame) = self.frames.get(question) else { return String::new() };
-        let read = sentence::sentence(&self.lexicon, text, &frame.own, 2026);
-        let fits = score::fits(&self.lexicon, frame, &read, None);
-        format!(
-            "{:#?}\n{:?} {:?} twice {} denials {:?}\n{fits:#?}",
-            read.tokens
-                .iter()
-                .map(|t| format!(
-                    "{} den {} c {} seg {} place {} by {:?} lone {} tell {} cue {}",
-                    self.lexicon.name(t.stem),
-                    t.denied,
-                    t.content,
-                    t.segment,
-                    t.place,
-                    t.denial,
-                    t.lone,
-                    t.telling,
-                    t.cue
-                ))
-                .collect::<Vec<_>>(),
-            read.cues,
-            read.cant_tell,
-            read.twice_denied,
-            read.denials
-        )
-    }
-}
-
 /// Nobody answers at greater length; what stands behind it is not looked at.
 const LONGEST: usize = 400;

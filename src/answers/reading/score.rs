@@ -17,6 +17,10 @@ pub struct Fit {
     pub explained: f64,
     /// Something said speaks against it.
     pub against: bool,
+    /// Something with a meaning of its own is left over.
+    pub over: bool,
+    /// It is a part of its own: "dark and gritty".
+    pub left: bool,
     /// Places of the denials that mean something in it.
     pub used: Vec<usize>,
 }
@@ -116,9 +120,10 @@ fn count(frame: &Frame, best: &[(usize, f64)], met: &[usize], spoiled: bool, sup
 
 fn fit(frame: &Frame, read: &Sentence, tokens: &[&Token], own: &Support, all: &[Support], place: usize) -> Fit {
     let mut fit = Fit { whole: own.whole, ..Fit::default() };
-    let (mut said, mut explained) = (0.0, 0.0);
-    let mut against = 0.0;
-    for (at, token) in tokens.iter().enumerate() {
+    let (mut said, mut explained, mut against) = (0.0, 0.0, 0.0);
+    let amount = read.amounts.iter().find(|amount| frame.ranges.iter().any(|(_, range)| within(range, amount)));
+    let counted = |token: &Token| amount.is_some_and(|it| token.place >= it.from && token.place <= it.to);
+    for (at, token) in tokens.iter().enumerate().filter(|(_, token)| !counted(token)) {
         let mut by = own.by[at];
         if token.denied && by < 0.4 && own.against[at] < 0.2 {
             by = by.max(denied_of_others(frame, all, at, place));
@@ -130,21 +135,23 @@ fn fit(frame: &Frame, read: &Sentence, tokens: &[&Token], own: &Support, all: &[
         }
         if by > 0.35 {
             fit.used.extend(token.denial);
-            if token.lone || token.telling {
+            if token.lone || token.telling && !token.denied {
                 fit.used.push(token.place);
             }
         }
         let weight = weight_of(frame, token, all, at);
         said += weight;
         explained += weight * if by > 0.1 { by.sqrt().min(1.0) } else { 0.0 };
+        let left = by <= 0.1 && weight >= 1.0;
+        fit.left |= left && alone(tokens, at);
+        fit.over |= left;
         fit.evidence += by * if token.content { 1.0 } else { 0.4 };
     }
-    for amount in &read.amounts {
-        let told = |place: usize| frame.ranges.iter().any(|(of, range)| *of == place && within(range, amount));
-        if told(place) {
-            let inside = |token: &&&Token| token.place >= amount.from && token.place < amount.to + 1;
-            let left: f64 = tokens.iter().filter(inside).filter(|token| token.content).count() as f64;
-            explained += left * 0.8;
+    let denied = tokens.iter().any(|token| token.denied && counted(token));
+    if let Some(amount) = amount {
+        said += 1.0;
+        if !denied && frame.ranges.iter().any(|(of, range)| *of == place && within(range, amount)) {
+            explained += 1.0;
             fit.evidence += 0.9;
             fit.whole = fit.whole.max(0.9);
         }
@@ -152,6 +159,13 @@ fn fit(frame: &Frame, read: &Sentence, tokens: &[&Token], own: &Support, all: &[
     fit.explained = if said > 0.0 { (explained / said).min(1.0) } else { f64::from(u8::from(fit.evidence > 0.0)) };
     fit.evidence += 0.6 * fit.whole - 0.9 * against;
     fit
+}
+
+/// Whether a token is the only one with content in its part of the sentence.
+fn alone(tokens: &[&Token], at: usize) -> bool {
+    let segment = tokens[at].segment;
+    let others = tokens.iter().enumerate().filter(|(other, token)| *other != at && token.segment == segment);
+    tokens.iter().any(|token| token.segment != segment) && !others.into_iter().any(|(_, token)| token.content)
 }
 
 fn within(range: &crate::knowledge::Range, amount: &super::amounts::Amount) -> bool {

