@@ -73,13 +73,24 @@ pub enum Command {
         #[command(flatten)]
         paper: Paper,
     },
-    /// Read a mechanic's filled-in paper back
-    #[command(after_help = "Example:\n  skeg take-in harbour-40 mechanic.md")]
-    TakeIn { name: String, file: PathBuf },
+    /// Read a mechanic's filled-in paper back, or ask for it point by point
+    #[command(
+        after_help = "Examples:\n  skeg take-in harbour-40 mechanic.md\n  skeg take-in harbour-40          asks point by point, for the telephone\n  skeg take-in harbour-40 mail.eml --yes"
+    )]
+    TakeIn {
+        name: String,
+        /// The paper as it came back: text, a saved mail, HTML; left out: every point is asked
+        file: Option<PathBuf>,
+        /// Take in what is clear without asking
+        #[arg(long)]
+        yes: bool,
+    },
     /// A field sheet to print: every question still open
-    #[command(after_help = "Examples:\n  skeg sheet\n  skeg sheet harbour-40 -o sheet.md")]
+    #[command(after_help = "Examples:\n  skeg sheet\n  skeg sheet harbour-40 --format html -o sheet.html")]
     Sheet {
         name: Option<String>,
+        #[arg(long, value_enum, default_value = "markdown")]
+        format: SheetFormat,
         #[command(flatten)]
         output: Output,
     },
@@ -165,6 +176,12 @@ pub enum CompareFormat {
     Table,
     Markdown,
     Json,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum SheetFormat {
+    Markdown,
+    Html,
 }
 
 #[derive(Debug, Subcommand)]

@@ -21,7 +21,7 @@ pub fn tell(talk: &mut dyn Talk, bench: &Bench, store: &Store, saved: &Saved) {
         talk.tell(&Words::Heading("What it may still cost (typical, from memory; get a quote)".into()));
         talk.tell(&Words::Picture(picture));
     }
-    let meta = Meta { name: &saved.name, date: saved.date, photos_base: None };
+    let meta = Meta { name: &saved.name, date: saved.date, photos_base: None, photos: None };
     let folder = store.folder().join("reports");
     let path = folder.join(format!("{}.md", saved.name));
     let written = report::render(&judgement, &meta, Audience::Buyer, Format::Markdown).and_then(|text| {

@@ -13,6 +13,7 @@ mod next;
 mod open;
 mod out;
 mod output;
+mod photos;
 mod questions;
 mod read;
 mod replay;
@@ -79,8 +80,8 @@ pub fn run(cli: Cli) -> Result<Ending, String> {
         Some(Command::List) => list::run(&bench),
         Some(Command::Change { name, id }) => change::run(&bench, &name, &id),
         Some(Command::Report { name, paper }) => report::run(&bench, &name, &paper),
-        Some(Command::TakeIn { name, file }) => take_in::run(&bench, &name, &file),
-        Some(Command::Sheet { name, output }) => sheet::run(&bench, name.as_deref(), &output),
+        Some(Command::TakeIn { name, file, yes }) => take_in::run(&bench, &name, file.as_deref(), yes),
+        Some(Command::Sheet { name, format, output }) => sheet::run(&bench, name.as_deref(), format, &output),
         Some(Command::Compare { names, format, output }) => compare::run(&bench, &names, format, &output),
         Some(Command::Next { name, minutes }) => next::run(&bench, &name, minutes),
         Some(Command::Replay { file, paper }) => replay::run(&bench, &file, &paper),

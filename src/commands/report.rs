@@ -4,7 +4,7 @@ use crate::cli::{self, Paper};
 use crate::judge::{Judgement, judge};
 use crate::report::{self, Audience, Format, Meta};
 
-use super::{Bench, Ending, open, output};
+use super::{Bench, Ending, open, output, photos};
 
 /// Renders the paper of an interview.
 pub fn run(bench: &Bench, name: &str, paper: &Paper) -> Result<Ending, String> {
@@ -26,5 +26,7 @@ pub fn render(judgement: &Judgement<'_>, name: &str, paper: &Paper) -> Result<St
         cli::Format::Json => Format::Json,
     };
     let folder = paper.output.output.as_deref().and_then(std::path::Path::parent);
-    report::render(judgement, &Meta { name, date: judgement.path.date, photos_base: folder }, audience, format)
+    let photos = (format == Format::Html).then(|| photos::of(judgement.path.record));
+    let meta = Meta { name, date: judgement.path.date, photos_base: folder, photos: photos.as_ref() };
+    report::render(judgement, &meta, audience, format)
 }

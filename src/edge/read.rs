@@ -28,6 +28,18 @@ pub fn check_regular(path: &Path) -> Result<(), String> {
 /// # Errors
 /// It is not there, no ordinary file, not UTF-8, over 10 MB, or has a line over 1 MB; without the path.
 pub fn read_text(path: &Path) -> Result<String, String> {
+    let bytes = read_bytes(path)?;
+    if bytes.split(|byte| *byte == b'\n').any(|line| line.len() > MOST_LINE) {
+        return Err("it has a line over 1 MB, and I read lines up to 1 MB".into());
+    }
+    String::from_utf8(bytes).map_err(|_| "it is not text (UTF-8)".into())
+}
+
+/// The bytes of a file: a mail may be in any coding.
+///
+/// # Errors
+/// It is not there, no ordinary file, or over 10 MB; without the path.
+pub fn read_bytes(path: &Path) -> Result<Vec<u8>, String> {
     check_regular(path)?;
     let mut bytes = Vec::new();
     let file = File::open(path).map_err(|error| error.to_string())?;
@@ -36,10 +48,7 @@ pub fn read_text(path: &Path) -> Result<String, String> {
     if bytes.len() as u64 > MOST_BYTES {
         return Err("it is over 10 MB, and I read files up to 10 MB".into());
     }
-    if bytes.split(|byte| *byte == b'\n').any(|line| line.len() > MOST_LINE) {
-        return Err("it has a line over 1 MB, and I read lines up to 1 MB".into());
-    }
-    String::from_utf8(bytes).map_err(|_| "it is not text (UTF-8)".into())
+    Ok(bytes)
 }
 
 #[cfg(test)]

@@ -258,6 +258,15 @@ roles! {
     PROP_PITCH: Amount<Inches> = "prop-pitch";
     GPS_SPEED: Amount<Mph> = "gps-speed";
     GPS_SPEED_AS_TYPED: AsTyped<Mph> = "gps-speed";
+    FUEL_SYSTEM: Any = "fuel-system";
+    TRIM: Any = "trim";
+    UNIT_REPORT: Any = "unit-report";
+    GEAR_PRESSURE_TEST: Any = "gear-pressure-test";
+    GEAR_OIL_AFTER: Any = "gear-oil-after";
+    RUN_WHERE: Any = "run-where";
+    VOLTS_CRANKING: Amount<Volts> = "volts-cranking";
+    HEADS_EVEN: Any = "heads-even";
+    LEAKS_AFTER: Any = "leaks-after";
 }
 
 macro_rules! named {

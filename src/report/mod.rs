@@ -8,6 +8,7 @@ pub mod compare;
 mod json;
 pub mod markdown;
 pub mod paper;
+pub mod photo;
 pub mod picture;
 mod sheet;
 mod templates;
@@ -19,15 +20,16 @@ mod view;
 pub mod visit;
 pub mod words;
 
-use std::path::Path;
+use std::path::Path as FilePath;
 
 use jiff::civil::Date;
 
 use crate::judge::Judgement;
+use crate::knowledge::QuestionIx;
+use crate::path::Path;
 
-pub use sheet::sheet;
-pub use view::motor_line;
 use view::{Price, Scene, VerdictSaid};
+pub use view::{VerdictScreen, motor_line};
 
 /// Whom a paper is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -55,7 +57,9 @@ pub struct Meta<'a> {
     pub name: &'a str,
     pub date: Date,
     /// The folder the paper will stand in: photos are linked from there. None: linked as they were typed.
-    pub photos_base: Option<&'a Path>,
+    pub photos_base: Option<&'a FilePath>,
+    /// The photos themselves, for papers that hold them. None: they are linked.
+    pub photos: Option<&'a photo::Photos>,
 }
 
 /// Writes the paper of one audience in one format.
@@ -88,14 +92,41 @@ pub fn verdict_sentence(judgement: &Judgement<'_>) -> String {
 pub fn price_sentence(judgement: &Judgement<'_>) -> Option<String> {
     let meta = bare(judgement);
     let price = Price::of(&Scene::new(judgement, &meta, Audience::Buyer));
-    if price.asking.is_none() && price.offers.is_none() && price.clears.is_empty() {
+    if price.asking.is_none() && price.offers.is_none() && price.waits.is_none() && price.hinge.is_none() {
         return None;
     }
     let said = templates::sentence("words/price.txt", "price", &price);
-    let priced = price.offers.is_some() || price.hinge.is_some();
-    let typical = priced.then(|| templates::sentence("words/typical.txt", "price", &price));
-    let all: Result<Vec<String>, String> = std::iter::once(said).chain(typical).collect();
-    Some(all.map_or_else(|problem| problem, |parts| parts.join(" ")))
+    Some(said.unwrap_or_else(|problem| problem))
+}
+
+/// The screen at the end of an interview: decision, money, the next three steps and what nobody looked at in at most
+/// 75 words; the rest of the first page for whoever wants it.
+#[must_use]
+pub fn verdict_screen(judgement: &Judgement<'_>) -> VerdictScreen {
+    let meta = bare(judgement);
+    let scene = Scene::new(judgement, &meta, Audience::Buyer);
+    let said = |name: &str, key: &'static str, view: &serde_json::Value| {
+        templates::sentence(name, key, view).unwrap_or_else(|problem| problem)
+    };
+    let verdict = serde_json::to_value(VerdictSaid::of(&scene)).unwrap_or_default();
+    let changes = view::changes(&scene);
+    let change = |change: &view::ChangeSaid| {
+        let view = serde_json::to_value(change).unwrap_or_default();
+        format!("{}: {}", change.brief, said("words/turn.txt", "turn", &view))
+    };
+    let mut rest = vec![said("words/why.txt", "verdict", &verdict)];
+    if !changes.is_empty() {
+        rest.push("What would change it:".to_owned());
+        rest.extend(changes.iter().map(change));
+    }
+    rest.push(said("words/typical.txt", "verdict", &verdict));
+    VerdictScreen {
+        decision: said("words/verdict.txt", "verdict", &verdict),
+        money: price_sentence(judgement),
+        next: view::steps(&scene).into_iter().map(|step| format!("{}: {}", step.act, step.what)).collect(),
+        unseen: view::unseen(&scene).map(|briefs| format!("Nobody looked at: {briefs}.")),
+        rest,
+    }
 }
 
 /// How the total cost spreads, in lines of plain characters; none where no costs are known.
@@ -110,6 +141,25 @@ pub fn open_points(judgement: &Judgement<'_>) -> Vec<(String, String)> {
     view::codes(&Scene::new(judgement, &bare(judgement), Audience::Mechanic))
 }
 
+/// The field sheet of an interview, or a fresh one without a name; `planned`: only what is looked at in this visit.
+///
+/// # Errors
+/// A template that does not fit, told in one sentence; a test holds that there is none.
+pub fn sheet(
+    path: &Path<'_>,
+    name: Option<&str>,
+    planned: Option<&[QuestionIx]>,
+    html: bool,
+) -> Result<String, String> {
+    templates::sheet(&sheet::Sheet::of(path, name, planned), html)
+}
+
+/// What people call a point of the mechanic's paper, by its key.
+#[must_use]
+pub fn point_title(judgement: &Judgement<'_>, code: &str) -> String {
+    view::title_of(&Scene::new(judgement, &bare(judgement), Audience::Mechanic), code)
+}
+
 fn bare<'a>(judgement: &Judgement<'_>) -> Meta<'a> {
-    Meta { name: "", date: judgement.path.date, photos_base: None }
+    Meta { name: "", date: judgement.path.date, photos_base: None, photos: None }
 }

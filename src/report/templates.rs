@@ -11,6 +11,7 @@ use tera::{Context, Kwargs, State, Tera, escape_html};
 
 use super::Audience;
 use super::markdown;
+use super::sheet::Sheet;
 use super::view::{Buyer, Mechanic, Scene, Seller};
 use super::words::typed;
 
@@ -27,43 +28,38 @@ templates! {
     "base.html",
     "buyer.html",
     "buyer.md",
+    "fill-in.js",
     "mechanic.html",
     "mechanic.md",
     "seller.html",
     "seller.md",
+    "sheet.html",
+    "sheet.md",
     "style.css",
     "parts/bars.html",
-    "parts/bars.md",
-    "parts/fact.html",
-    "parts/fact.md",
-    "parts/figures.html",
-    "parts/figures.md",
-    "parts/finding.html",
-    "parts/finding.md",
-    "parts/good.html",
-    "parts/good.md",
+    "parts/boxes.html",
+    "parts/photo.html",
     "parts/point.html",
     "parts/point.md",
     "parts/spread.html",
-    "parts/unseen.html",
-    "parts/unseen.md",
+    "parts/story.html",
+    "parts/story.md",
     "words/before-sale.txt",
-    "words/careful.txt",
-    "words/check.txt",
-    "words/cost.txt",
     "words/end.txt",
     "words/farewell.txt",
+    "words/fill-in.txt",
+    "words/good.txt",
+    "words/hangs-on.txt",
     "words/greeting.txt",
     "words/lacking.txt",
     "words/leaving.txt",
+    "words/letters.txt",
     "words/limits.txt",
-    "words/look.txt",
-    "words/moved.txt",
     "words/nothing.txt",
     "words/price.txt",
-    "words/rest.txt",
     "words/seen.txt",
     "words/settled.txt",
+    "words/sheet.txt",
     "words/spread.txt",
     "words/turn.txt",
     "words/typical.txt",
@@ -95,7 +91,7 @@ static PLAIN: LazyLock<Result<Tera, String>> = LazyLock::new(|| load(Tera::defau
 /// Adds the templates of one format and the words both share; a line end at the end of a file is none of its text.
 fn load(mut tera: Tera, ending: &str) -> Result<Tera, String> {
     let wanted =
-        TEMPLATES.iter().filter(|(name, _)| [ending, ".txt", ".css"].iter().any(|end| name.ends_with(end)));
+        TEMPLATES.iter().filter(|(name, _)| [ending, ".txt", ".css", ".js"].iter().any(|end| name.ends_with(end)));
     tera.add_raw_templates(wanted.map(|(name, text)| (*name, text.trim_end())))
         .map_err(|problem| told(&problem))?;
     Ok(tera)
@@ -109,6 +105,14 @@ pub fn markdown(scene: &Scene<'_, '_>) -> Result<String, String> {
 /// The paper as one HTML file.
 pub fn html(scene: &Scene<'_, '_>) -> Result<String, String> {
     paper(&HTML, scene, "html")
+}
+
+/// A field sheet.
+pub fn sheet(view: &Sheet, html: bool) -> Result<String, String> {
+    if html {
+        return fill(HTML.as_ref().map_err(Clone::clone)?, "sheet.html", view);
+    }
+    fill(MARKDOWN.as_ref().map_err(Clone::clone)?, "sheet.md", view).map(|text| markdown::tidy(&text))
 }
 
 /// One of the shared sentences as plain text, for a terminal. What it needs stands in the view under `key`.
@@ -127,7 +131,13 @@ fn paper(
     let tera = tera.as_ref().map_err(Clone::clone)?;
     match scene.audience {
         Audience::Buyer => fill(tera, &format!("buyer.{ending}"), &Buyer::of(scene)),
-        Audience::Mechanic => fill(tera, &format!("mechanic.{ending}"), &Mechanic::of(scene)),
+        Audience::Mechanic => {
+            let mut view = Mechanic::of(scene);
+            if ending == "html" {
+                view.text = markdown(scene)?.replace('&', "&amp;").replace('<', "&lt;");
+            }
+            fill(tera, &format!("mechanic.{ending}"), &view)
+        }
         Audience::Seller => fill(tera, &format!("seller.{ending}"), &Seller::of(scene)),
     }
 }

@@ -183,6 +183,6 @@ pub fn judged(record: &Record) -> Judgement<'_> {
 
 /// The paper of a judgement; a template that does not fit fails the test.
 pub fn paper(judgement: &Judgement<'_>, name: &str, audience: Audience, format: Format) -> String {
-    let meta = Meta { name, date: TODAY, photos_base: None };
+    let meta = Meta { name, date: TODAY, photos_base: None, photos: None };
     render(judgement, &meta, audience, format).unwrap_or_else(|problem| panic!("{audience:?}: {problem}"))
 }

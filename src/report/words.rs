@@ -55,6 +55,12 @@ impl Purse {
         self.exact(rounded(sum))
     }
 
+    /// Two sums that were decided: "$2700 to $3250".
+    #[must_use]
+    pub fn span_exact(&self, low: f64, high: f64) -> String {
+        format!("{}{} to {}", self.before, grouped(low), self.exact(high))
+    }
+
     /// "$60 to $160", "60 to 160 EUR".
     #[must_use]
     pub fn span(&self, low: f64, high: f64) -> String {
@@ -130,6 +136,46 @@ pub fn chance(chance: f64) -> String {
         None => format!("1 in {:.0}", 1.0 / chance.max(0.01)),
     };
     format!("about {said} ({})", percent(chance))
+}
+
+/// The words of a text: what stands between blanks and holds a letter or a digit.
+#[must_use]
+pub fn count(text: &str) -> usize {
+    text.split_whitespace().filter(|word| word.contains(char::is_alphanumeric)).count()
+}
+
+/// The sentences of a text, each with its end.
+#[must_use]
+pub fn sentences(text: &str) -> Vec<&str> {
+    let mut all = Vec::new();
+    let mut start = 0;
+    let ends = text.match_indices(". ").chain(text.match_indices("? ")).chain(text.match_indices("! "));
+    let mut ends: Vec<usize> = ends.map(|(place, _)| place + 1).collect();
+    ends.sort_unstable();
+    for end in ends.into_iter().chain([text.len()]) {
+        let sentence = text[start..end].trim();
+        if !sentence.is_empty() {
+            all.push(sentence);
+        }
+        start = end;
+    }
+    all
+}
+
+/// As many whole sentences as have no more than so many words; the first in any case.
+#[must_use]
+pub fn within(text: &str, most: usize) -> String {
+    let mut kept = String::new();
+    for sentence in sentences(text) {
+        if !kept.is_empty() && count(&kept) + count(sentence) > most {
+            break;
+        }
+        if !kept.is_empty() {
+            kept.push(' ');
+        }
+        kept.push_str(sentence);
+    }
+    kept
 }
 
 /// A part of a whole in thousandths, for a bar.

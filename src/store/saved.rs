@@ -88,6 +88,8 @@ pub(super) struct FileAnswer {
     note: Option<String>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     photos: Vec<String>,
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    by_mechanic: bool,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -198,6 +200,7 @@ fn file_answer(id: &str, answer: &Answer) -> FileAnswer {
         not_done: None,
         note: answer.note.clone(),
         photos: answer.photos.clone(),
+        by_mechanic: answer.by_mechanic,
     };
     match &answer.said {
         Some(Said::Value(value)) => file.value = Some(value.to_text()),
@@ -216,7 +219,7 @@ fn read_answer(knowledge: &Knowledge, ix: QuestionIx, file: FileAnswer, context:
         (None, false, None) => None,
         _ => return None,
     };
-    Some(Answer { said, note: file.note, photos: file.photos, by_mechanic: false })
+    Some(Answer { said, note: file.note, photos: file.photos, by_mechanic: file.by_mechanic })
 }
 
 fn file_settled(settled: &Settled) -> FileSettled {

@@ -19,7 +19,7 @@ use skeg::edge::{acts, check_json};
 use skeg::judge::judge;
 use skeg::knowledge::{File, embedded_files};
 use skeg::measure::load;
-use skeg::report::paper::read_paper;
+use skeg::report::paper::{Known, read_paper, text_of};
 use skeg::store::{Condition, Store, read_answers_file};
 use support::{TODAY, knowledge};
 
@@ -239,7 +239,7 @@ fn question_folder() {
 #[test]
 fn paper() {
     try_all("paper", |text| {
-        if let Ok(filled) = read_paper(text) {
+        if let Ok(filled) = read_paper(text, &Known::new(knowledge(), "", Some(3))) {
             for point in &filled.points {
                 assert!(!point.words.chars().any(|c| acts(c) && c.is_control()), "{:?}", point.words);
             }
@@ -250,7 +250,11 @@ fn paper() {
 /// The same for a paper inside the HTML of a mail.
 #[test]
 fn mail() {
-    try_all("mail", |text| drop(read_paper(text)));
+    try_all("mail", |text| {
+        if let Ok(text) = text_of(text.as_bytes()) {
+            drop(read_paper(&text, &Known::new(knowledge(), "", Some(3))));
+        }
+    });
 }
 
 /// The bounds of a text are looked at before anything is built from it, in no time.

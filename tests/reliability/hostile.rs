@@ -60,7 +60,7 @@ const READERS: [Audience; 3] = [Audience::Buyer, Audience::Mechanic, Audience::S
 fn papers(text: &str) -> Vec<[String; 3]> {
     let record = filled(text);
     let judgement = judge(knowledge(), &record, TODAY);
-    let meta = Meta { name: "kim", date: TODAY, photos_base: None };
+    let meta = Meta { name: "kim", date: TODAY, photos_base: None, photos: None };
     let all = |audience| {
         [Format::Markdown, Format::Html, Format::Json]
             .map(|format| render(&judgement, &meta, audience, format).unwrap())

@@ -54,6 +54,7 @@ pub struct Candidate {
     /// Costs that are sure to come, and the mean of all.
     sure: Option<f64>,
     cost: Option<f64>,
+    opening: Option<f64>,
     ceiling: Option<f64>,
     asking: Option<f64>,
     /// What it is worth after costs against what is asked, as a share of the asking price; under 0: too dear.
@@ -86,6 +87,7 @@ pub fn candidate(name: &str, judgement: &Judgement<'_>) -> Candidate {
         hours: path.live.get(HOURS).map(|hours| hours.0),
         sure: cost.map(|_| sure),
         cost,
+        opening: money.offers.map(|offers| offers.opening),
         ceiling: money.offers.map(|offers| offers.ceiling),
         asking: money.asking,
         room: room(judgement, cost),
@@ -212,6 +214,7 @@ mod tests {
             hours: None,
             sure: None,
             cost: None,
+            opening: None,
             ceiling: None,
             asking: None,
             room,

@@ -40,7 +40,7 @@ const LONG: [(&str, Cell); 5] = [
 ];
 
 /// What is a word or a figure.
-const SHORT: [(&str, Cell); 13] = [
+const SHORT: [(&str, Cell); 14] = [
     ("fit", |one| measured::<fit::FitOfShaft>(one)),
     ("smaller things", |one| one.minor.to_string()),
     ("good signs", |one| one.good.to_string()),
@@ -51,9 +51,10 @@ const SHORT: [(&str, Cell); 13] = [
     ("hours", |one| one.hours.map_or_else(unknown, |hours| format!("{} h", figure(hours, 0)))),
     ("hours expected", |one| measured::<age::HoursExpected>(one)),
     ("sure costs", |one| sum(one, one.sure)),
-    ("mean of costs", |one| sum(one, one.cost)),
-    ("ceiling", |one| one.ceiling.map_or_else(|| "none".to_owned(), |ceiling| one.purse.exact(ceiling))),
+    ("costs, mean", |one| sum(one, one.cost)),
     ("asked", |one| one.asking.map_or_else(unknown, |asking| one.purse.exact(asking))),
+    ("start at", |one| offer(one, one.opening)),
+    ("leave it above", |one| offer(one, one.ceiling)),
 ];
 
 const OPEN: [(&str, Cell); 1] = [("questions open", |one| one.open.to_string())];
@@ -77,6 +78,10 @@ fn unknown() -> String {
 
 fn sum(one: &Candidate, sum: Option<f64>) -> String {
     sum.map_or_else(unknown, |sum| one.purse.about(sum))
+}
+
+fn offer(one: &Candidate, sum: Option<f64>) -> String {
+    sum.map_or_else(|| "no price yet".to_owned(), |sum| one.purse.exact(sum))
 }
 
 fn measured<D: Shown>(one: &Candidate) -> String {

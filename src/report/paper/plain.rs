@@ -3,16 +3,42 @@
 /// The lines of a text: quote marks of any depth, blanks at the ends, backslashes of Markdown and odd blanks gone.
 pub fn plain_lines(text: &str) -> Vec<String> {
     let text = text.replace("\r\n", "\n").replace('\r', "\n");
-    text.split('\n').map(plain_line).collect()
+    without_struck(&text).split('\n').map(plain_line).collect()
 }
 
 fn plain_line(line: &str) -> String {
     let shown: String = line.chars().filter_map(shown).collect();
     let mut rest = shown.trim();
-    while let Some(inner) = rest.strip_prefix('>') {
+    // Mail programs quote by `>` or by a bar.
+    while let Some(inner) = rest.strip_prefix(['>', '|']) {
         rest = inner.trim_start();
     }
     without_backslashes(rest).split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// What was struck through was deleted. The marks stand close to what they strike, in one paragraph.
+fn without_struck(text: &str) -> String {
+    let mut kept = String::new();
+    let mut rest = text;
+    while let Some((before, behind)) = rest.split_once("~~") {
+        kept.push_str(before);
+        match behind.split_once("~~") {
+            Some((inner, after)) if strikes(inner) => {
+                kept.push(' ');
+                rest = after;
+            }
+            _ => {
+                kept.push_str("~~");
+                rest = behind;
+            }
+        }
+    }
+    kept + rest
+}
+
+fn strikes(inner: &str) -> bool {
+    let apart = |sign: Option<char>| sign.is_none_or(char::is_whitespace);
+    !apart(inner.chars().next()) && !apart(inner.chars().next_back()) && !inner.contains("\n\n")
 }
 
 /// The sign as it is read: blanks of all kinds as blanks, what mail programs put in unseen left out.

@@ -1,141 +1,205 @@
-//! The field sheet: every question still open, in walking order, to print, fill in with a pencil and type in later.
+//! The field sheet: to print, to fill in with a pencil, to type in later in the same order.
 //!
-//! Compact on purpose: boxes with short names for choices, blanks for amounts and a short word how; a fresh one
-//! takes two or three leaves of small type printed on both sides, one under way less. Cautions stand before their
-//! step, each once: on them a sheet never saves room. What is asked only after some answers says so ([`only_if`]).
+//! Start at [`Sheet::of`]. A side for each part of the visit: the talk and what is looked at cold and upright; the
+//! engine off; the run; parts, and what comes after. A row is a question in a few words, its choices in plain words
+//! with a box each, and a box for what can't be seen. Hazards stand once a side, by letter in the rows they go with.
+//! What was answered is not asked again, and what does not fit stands small at the end.
 
-mod only_if;
+mod rows;
 
-use std::collections::BTreeSet;
+use serde::Serialize;
 
-use crate::answers::Standing;
-use crate::knowledge::{AnswerTest, Caution, Condition, Kind, Question, QuestionIx};
-use crate::path::{Path, State};
+use crate::answers::{Standing, Value};
+use crate::knowledge::roles::{self, AnyRole};
+use crate::knowledge::{HazardIx, QuestionIx};
+use crate::path::{Path, Truth};
 
-use super::{markdown, words};
+use super::words::{self, Purse};
+pub use rows::tick;
+use rows::{Row, may_be_asked, row_of};
 
-/// Lines of small type that fit a page; before a stage that fits a page, but not the rest of this one, a line says: break here.
-const PAGE: usize = 110;
-/// The longest first step of a how that is told beside a blank.
-const SHORT_HOW: usize = 90;
+/// Rows of a sheet for an interview, and of a fresh one.
+const ROWS: usize = 90;
+const ROWS_FRESH: usize = 135;
+/// Words of the same.
+const WORDS: usize = 1250;
+const WORDS_FRESH: usize = 1600;
+/// Words of what stands around the rows: head, what to do, titles and hazards.
+const FRAME: usize = 170;
 
-const HEAD: &str = "Tick what you see, write what you read, leave open what you can't tell. One with \"only if\" is \
-                    asked only then. Without those marked (core) nobody can call a motor good. The service manual, \
-                    the rules of your place and a licensed mechanic have the last word on every step. Type it in \
-                    later: the questions come in the same order, and the short names can be typed as they stand.";
+/// The sides in the order of the visit, each with the stages it holds and the questions that are moved there.
+const SIDES: &[(&str, &[&str])] = &[
+    ("At home", &["boat", "advert", "price"]),
+    ("The talk, cold and upright", &["papers", "arrival", "under-cowl", "gearcase"]),
+    ("Engine off", &["powerhead", "mounting"]),
+    ("The run", &["running"]),
+    ("Parts, and after the run", &["controls"]),
+];
+/// Asked during the run's stage, looked at when it is over.
+const AFTER: [AnyRole; 4] =
+    [roles::GEAR_OIL_AFTER.any, roles::LEAKS_AFTER.any, roles::PROP_PITCH.any, roles::COMPRESSION_WET.any];
 
-/// The sheet as Markdown; `name` is the interview it belongs to.
-#[must_use]
-pub fn sheet(path: &Path<'_>, name: Option<&str>) -> String {
-    let belongs = name.map_or_else(String::new, |name| format!(", for {}", markdown::escape(name)));
-    let mut pages = markdown::tidy(&format!("# Field sheet{belongs}\n\n{HEAD}\n"));
-    let mut used = pages.lines().count();
-    let mut told = BTreeSet::new();
-    let stages: Vec<String> = (0..path.knowledge.stages.len())
-        .filter_map(|place| stage(path, place, &mut told))
-        .map(|text| markdown::tidy(&text))
-        .collect();
-    if stages.is_empty() {
-        pages.push_str("\nNothing is open: every question was dealt with.\n");
-    }
-    for text in stages {
-        let lines = text.lines().count() + 1;
-        // One that fits no page breaks somewhere anyway.
-        if lines <= PAGE && used + lines > PAGE && used > PAGE / 3 {
-            pages.push_str("\n---\n");
-            used = 0;
-        }
-        pages.push('\n');
-        pages.push_str(&text);
-        used = (used + lines) % PAGE;
-    }
-    pages
+/// All that stands on a sheet.
+#[derive(Clone, Debug, Serialize)]
+pub struct Sheet {
+    pub name: Option<String>,
+    pub head: super::view::Head,
+    pub sides: Vec<Side>,
+    /// What was answered at home: "power 40 hp; year 2017".
+    pub known: Option<String>,
+    /// What is left out for want of time or room.
+    pub left_out: Option<String>,
 }
 
-/// One stage with its open questions; `None` when there are none.
-fn stage(path: &Path<'_>, place: usize, told: &mut BTreeSet<String>) -> Option<String> {
-    let stage = &path.knowledge.stages[place];
-    let of_stage = path.knowledge.places().filter(|ix| path.knowledge.question(*ix).stage == place);
-    let open: Vec<QuestionIx> = of_stage.filter(|ix| may_be_asked(path, *ix)).collect();
-    if open.is_empty() {
+/// One side of paper.
+#[derive(Clone, Debug, Serialize)]
+pub struct Side {
+    pub title: &'static str,
+    /// Read before the start: large, with boxes for the clock.
+    pub run: bool,
+    pub hazards: Vec<Lettered>,
+    pub rows: Vec<Row>,
+}
+
+/// A hazard in a line under its letter.
+#[derive(Clone, Debug, Serialize)]
+pub struct Lettered {
+    pub letter: char,
+    pub line: String,
+}
+
+impl Sheet {
+    /// The sheet of an interview, or a fresh one without a name. `planned`: only these are asked in this visit.
+    #[must_use]
+    pub fn of(path: &Path<'_>, name: Option<&str>, planned: Option<&[QuestionIx]>) -> Self {
+        let open: Vec<QuestionIx> = path.knowledge.places().filter(|ix| may_be_asked(path, *ix)).collect();
+        let (chosen, out) = chosen(path, &open, name.is_some(), planned);
+        let sides = SIDES.iter().filter_map(|(title, stages)| side(path, title, stages, &chosen)).collect();
+        let out: Vec<String> = out.iter().map(|ix| path.knowledge.question(*ix).brief.clone()).collect();
+        Self {
+            name: name.map(words::typed),
+            head: super::view::Head::new(path, path.date),
+            sides,
+            known: known(path),
+            left_out: (!out.is_empty()).then(|| out.join(", ")),
+        }
+    }
+}
+
+/// What has a row, and what has none: the plan, else as many as there is room for, those first that are worth their
+/// minutes soonest. A follow-up goes with what it follows.
+fn chosen(
+    path: &Path<'_>,
+    open: &[QuestionIx],
+    named: bool,
+    planned: Option<&[QuestionIx]>,
+) -> (Vec<QuestionIx>, Vec<QuestionIx>) {
+    let knowledge = path.knowledge;
+    let (rows, most) = if named { (ROWS, WORDS) } else { (ROWS_FRESH, WORDS_FRESH) };
+    let wanted =
+        |ix: &QuestionIx| planned.is_none_or(|plan| plan.contains(ix) || plan.contains(&knowledge.root_of(*ix)));
+    let mut order: Vec<QuestionIx> = open.iter().copied().filter(wanted).collect();
+    order.sort_by_key(|ix| {
+        let root = knowledge.question(knowledge.root_of(*ix));
+        let rank = if root.core || root.safety { 0 } else { root.rank.unwrap_or(2) };
+        (rank, *ix)
+    });
+    // What has no row is named at the end.
+    let named_words = |ix: QuestionIx| {
+        let question = knowledge.question(ix);
+        if question.follows.is_none() { words::count(&question.brief) } else { 0 }
+    };
+    let mut used = FRAME
+        + known(path).as_deref().map_or(0, words::count)
+        + open.iter().map(|ix| named_words(*ix)).sum::<usize>();
+    let mut taken: Vec<QuestionIx> = Vec::new();
+    for ix in order {
+        let root = knowledge.root_of(ix);
+        let alone = ix != root && open.contains(&root) && !taken.contains(&root);
+        let cost = row_of(path, ix).words() + knowledge.question(ix).hazards.len().min(1);
+        let saved = named_words(ix);
+        if !alone && taken.len() < rows && used + cost <= most + saved {
+            used = used + cost - saved;
+            taken.push(ix);
+        }
+    }
+    taken.sort_unstable();
+    let out = open.iter().copied().filter(|ix| !taken.contains(ix) && knowledge.question(*ix).follows.is_none());
+    let out = out.collect();
+    (taken, out)
+}
+
+fn side(path: &Path<'_>, title: &'static str, stages: &[&str], chosen: &[QuestionIx]) -> Option<Side> {
+    let knowledge = path.knowledge;
+    let last = stages == ["controls"];
+    let here = |ix: &&QuestionIx| {
+        let after = AFTER.iter().any(|role| knowledge.ask(*role) == knowledge.root_of(**ix));
+        if after { last } else { stages.contains(&knowledge.stage_of(**ix).id.as_str()) }
+    };
+    let questions: Vec<QuestionIx> = chosen.iter().filter(here).copied().collect();
+    if questions.is_empty() {
         return None;
     }
-    let mut text = format!("\n## {}\n\n", markdown::escape(&stage.title));
-    for caution in cautions(path, &stage.cautions, told) {
-        text.push_str(&format!("{caution}\n\n"));
+    let hazards = hazards(path, &questions);
+    let mut rows: Vec<Row> = questions.iter().map(|ix| row_of(path, *ix)).collect();
+    for (row, ix) in rows.iter_mut().zip(&questions) {
+        let own = &knowledge.question(*ix).hazards;
+        row.letters = hazards
+            .iter()
+            .filter(|(hazard, _)| own.contains(hazard))
+            .map(|(_, lettered)| lettered.letter)
+            .collect();
     }
-    let mut before = None;
-    for ix in open {
-        let question = path.knowledge.question(ix);
-        for caution in cautions(path, &question.cautions, told) {
-            text.push_str(&format!("- {caution}\n"));
-        }
-        let only = only_if::words(path, ix);
-        let same = only.is_some() && only == before;
-        let shown = if same { Some("only if the same".to_owned()) } else { only.clone() };
-        text.push_str(&item(path, question, shown));
-        before = only;
-    }
-    Some(text)
+    Some(Side {
+        title,
+        run: stages == ["running"],
+        hazards: hazards.into_iter().map(|(_, lettered)| lettered).collect(),
+        rows,
+    })
 }
 
-/// Open on the path, not yet decided, or a follow-up of such a one; what an early end shut is not.
-fn may_be_asked(path: &Path<'_>, ix: QuestionIx) -> bool {
-    if let Some(step) = path.step(ix) {
-        return step.state == State::Open;
-    }
-    let root = path.knowledge.root_of(ix);
-    let shut = path.ended.iter().any(|ended| ended.shut.contains(&root));
-    let follows_open = path.knowledge.question(ix).follows.is_some_and(|above| may_be_asked(path, above));
-    !shut && (follows_open || waits_for_a_value(path, ix) || path.live.standing(ix) == Standing::MayApply)
-}
-
-/// Asked once another question, itself still open, has any value.
-fn waits_for_a_value(path: &Path<'_>, ix: QuestionIx) -> bool {
-    match &path.knowledge.question(ix).when {
-        Some(Condition::Answer(other, AnswerTest::Answered(true))) => may_be_asked(path, *other),
-        _ => false,
-    }
-}
-
-/// The cautions that may hold, each text once on the whole sheet.
-fn cautions(path: &Path<'_>, all: &[Caution], told: &mut BTreeSet<String>) -> Vec<String> {
-    let mut shown = Vec::new();
-    for caution in path.view().cautions(all) {
-        if told.insert(caution.text.clone()) {
-            shown.push(format!("**{}:** {}", caution.level.word(), markdown::escape(&caution.text)));
-        }
-    }
-    shown
-}
-
-/// One question: its name, when it is asked, where to put the answer, and how to come by it if that is said shortly.
-fn item(path: &Path<'_>, question: &Question, only: Option<String>) -> String {
-    let marks: Vec<String> = question.core.then(|| "core".to_owned()).into_iter().chain(only).collect();
-    let marks =
-        if marks.is_empty() { String::new() } else { format!(" ({})", markdown::escape(&marks.join(", "))) };
-    let name = markdown::escape(&words::capital(&question.brief));
-    let bare = format!("- **{name}**{marks}: {}\n", blanks(path, question));
-    let how = question.how.first().filter(|how| question.choices().is_empty() && how.len() <= SHORT_HOW);
-    how.map_or_else(|| bare.clone(), |how| format!("{} ({})\n", bare.trim_end(), markdown::escape(how)))
-}
-
-/// Boxes for choices, blanks for the rest.
-fn blanks(path: &Path<'_>, question: &Question) -> String {
-    let cylinders = path.live.cylinders().unwrap_or(4);
-    // The short names: they can be typed later just as they stand.
-    let ids = question.choices().iter().map(|choice| choice.id.as_str());
-    let by_cylinder = |unit: &str| {
-        let each = (1..=cylinders).map(|number| format!("{number}:....."));
-        format!("{} {unit}", each.collect::<Vec<_>>().join(" ")).trim_end().to_owned()
+/// The hazards of a side in the order of the data; a letter is the same on every side.
+fn hazards(path: &Path<'_>, questions: &[QuestionIx]) -> Vec<(HazardIx, Lettered)> {
+    let knowledge = path.knowledge;
+    let view = path.view();
+    let own = |ix: &HazardIx| questions.iter().any(|question| knowledge.question(*question).hazards.contains(ix));
+    let card = |ix: &HazardIx| {
+        let before = |card: &&crate::knowledge::RunCard| questions.contains(&card.before);
+        knowledge.run_cards.iter().filter(before).any(|card| card.hazards.contains(ix))
     };
-    match &question.kind {
-        Kind::One(_) | Kind::Many(_) => ids.map(|id| format!("(){id}")).collect::<Vec<_>>().join(" "),
-        Kind::Each(_) => format!("{}. {}", ids.collect::<Vec<_>>().join(", "), by_cylinder("")),
-        Kind::Amount(amount) => format!("........ {}", amount.unit.symbol()).trim_end().to_owned(),
-        Kind::Readings(amount, _) => by_cylinder(amount.unit.symbol()),
-        Kind::Count { .. } | Kind::Year { .. } | Kind::Money { .. } => "........".into(),
-        Kind::Prices { .. } => "........ ........ ........".into(),
-        Kind::Text(_) => "................................".into(),
-    }
+    let may =
+        |ix: &HazardIx| knowledge.hazards[ix.0].when.as_ref().is_none_or(|when| view.holds(when) != Truth::No);
+    let all = (0..knowledge.hazards.len()).map(HazardIx).filter(|ix| (own(ix) || card(ix)) && may(ix));
+    let lettered = |ix: HazardIx| {
+        let hazard = &knowledge.hazards[ix.0];
+        let variant = hazard.variants.iter().find(|variant| view.holds(&variant.when) == Truth::Yes);
+        let line = variant.and_then(|variant| variant.line.clone()).unwrap_or_else(|| hazard.line.clone());
+        (ix, Lettered { letter: letter(ix), line })
+    };
+    all.map(lettered).collect()
+}
+
+fn letter(ix: HazardIx) -> char {
+    u8::try_from(ix.0).ok().filter(|place| *place < 26).map_or('Z', |place| char::from(b'A' + place))
+}
+
+/// The facts told at home, as answers.
+fn known(path: &Path<'_>) -> Option<String> {
+    let knowledge = path.knowledge;
+    let purse = Purse::of(path);
+    let said = |ix: QuestionIx| {
+        let question = knowledge.question(ix);
+        let home = ["boat", "advert"].contains(&knowledge.stage_of(ix).id.as_str()) && !question.private;
+        let Standing::Value(value) = path.live.standing(ix) else { return None };
+        let text = match value {
+            Value::One(choice) => question.choice(choice).map(|choice| tick(choice))?,
+            Value::Money(sum) => purse.exact(*sum),
+            Value::Text(text) => words::typed(text),
+            Value::Many(_) | Value::Each(_) | Value::Prices(_) => return None,
+            value => value.to_text(),
+        };
+        home.then(|| format!("{} {text}", question.brief))
+    };
+    let all: Vec<String> = knowledge.places().filter_map(said).collect();
+    (!all.is_empty()).then(|| all.join("; "))
 }

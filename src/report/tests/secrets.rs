@@ -10,6 +10,7 @@ use super::PHRASE;
 /// A paper without its tags, style and entities.
 fn shown(text: &str) -> String {
     let body = text.split("</style>").last().unwrap_or("");
+    let body = body.split("<script>").next().unwrap_or("");
     let mut parts = body.split('<');
     let mut shown = parts.next().unwrap_or("").to_owned();
     for part in parts {
@@ -46,14 +47,13 @@ fn numbers_for_seller(judgement: &Judgement<'_>) -> BTreeSet<String> {
     let scene = Scene::new(judgement, &meta, Audience::Seller);
     let view = Seller::of(&scene);
     let mut allowed = numbers(&format!("{} {}", view.head.motor, view.head.date));
-    for (place, point) in judgement.points.iter().enumerate() {
-        allowed.insert((place + 1).to_string());
-        if let Some(size) = point.size {
-            allowed.extend(numbers(&scene.purse.span(size.low, size.high)));
-        }
-        let finding = &KNOWLEDGE.findings[point.finding.0];
-        allowed.extend(numbers(&format!("{:?} {:?}", finding.bargain, finding.clears)));
-        let fired = judgement.findings.fired.iter().find(|fired| fired.finding == point.finding).unwrap();
+    allowed.extend((1..=view.points.len()).map(|place| place.to_string()));
+    for line in &judgement.money.lines {
+        allowed.extend(numbers(&scene.purse.span(line.size.low, line.size.high)));
+    }
+    for fired in &judgement.findings.fired {
+        let finding = &KNOWLEDGE.findings[fired.finding.0];
+        allowed.extend(numbers(&format!("{:?}", finding.bargain)));
         for ix in &fired.answers {
             let question = KNOWLEDGE.question(*ix);
             let value = match judgement.path.live.standing(*ix) {
@@ -61,7 +61,7 @@ fn numbers_for_seller(judgement: &Judgement<'_>) -> BTreeSet<String> {
                 crate::answers::Standing::Value(crate::answers::Value::Each(all)) => {
                     (1..=all.choices().len()).map(|number| format!("{number} ")).collect()
                 }
-                crate::answers::Standing::Value(value) => value.to_text(),
+                crate::answers::Standing::Value(value) if !question.private => value.to_text(),
                 _ => String::new(),
             };
             let labels: Vec<&str> = question.choices().iter().map(|choice| choice.label.as_str()).collect();
@@ -69,7 +69,7 @@ fn numbers_for_seller(judgement: &Judgement<'_>) -> BTreeSet<String> {
         }
     }
     for fault in &KNOWLEDGE.faults {
-        allowed.extend(numbers(&format!("{} {}", fault.settle, fault.seller)));
+        allowed.extend(numbers(&fault.seller));
     }
     allowed
 }

@@ -2,10 +2,10 @@
 
 use proptest::prelude::*;
 
-use super::super::paper::{FilledPoint, read_paper};
+use super::super::paper::{FilledPoint, Known, read_paper};
 use super::super::testing::{AUDIENCES, judged, paper, random_record};
 use super::super::words::typed;
-use super::super::{Audience, Format, open_points};
+use super::super::{Audience, Format};
 use super::secrets::gives_nothing_away;
 use super::{check_html, check_markdown, flat, html_tags, structure};
 
@@ -74,10 +74,12 @@ proptest! {
         prop_assume!(!typed(&text).is_empty());
         let (plain, hostile) = (random_record(&picks, "plain"), random_record(&picks, &text));
         let (plain, hostile) = (judged(&plain), judged(&hostile));
-        let filled = read_paper(&paper(&hostile, &text, Audience::Mechanic, Format::Markdown)).expect("a paper");
+        let printed = paper(&hostile, &text, Audience::Mechanic, Format::Markdown);
+        let filled = read_paper(&printed, &Known::new(hostile.knowledge(), &printed, None)).expect("a paper");
         prop_assert!(filled.points.iter().all(FilledPoint::is_blank) && filled.loose.is_empty(), "{:?}", filled);
-        prop_assert_eq!(filled.name, typed(&text));
-        prop_assert_eq!(filled.points.len(), open_points(&hostile).len());
+        prop_assert!(filled.cells.is_empty() && filled.also.is_empty() && filled.last.is_empty(), "{:?}", filled);
+        prop_assert_eq!(filled.of.map(|of| of.0), Some(typed(&text)));
+        prop_assert_eq!(filled.points.len(), printed.matches("[ ] faulty").count());
         for audience in AUDIENCES {
             let (tags, _) = structure(&paper(&plain, "plain", audience, Format::Markdown));
             let (own_tags, own_text) = structure(&paper(&hostile, &text, audience, Format::Markdown));

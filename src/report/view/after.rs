@@ -7,20 +7,25 @@ use serde::Serialize;
 use crate::answers::Outcome;
 use crate::judge::Chance;
 use crate::knowledge::roles::FIRST_SERVICE;
-use crate::knowledge::{Basis, Known, SourceId};
+use crate::knowledge::{Basis, Known, QuestionIx, SourceId};
 
 use super::super::words::{self, typed};
+use super::super::{Meta, photo};
 use super::Scene;
 
 /// A fault with this chance has its word in the first season.
 const LIKELY: f64 = 0.20;
 
-/// What to do in the first weeks, by the faults that are likely: what each fault's data says for afterwards.
+/// So many of them are told.
+const STEPS: usize = 4;
+
+/// What to do in the first weeks, by the faults that are likeliest: what each fault's data says for afterwards.
 pub(super) fn first_service(scene: &Scene<'_, '_>) -> Vec<String> {
     let likely = |chance: &&Chance| chance.chance >= LIKELY && chance.settled != Some(Outcome::Fine);
     let mut faults: Vec<&Chance> = scene.judgement.chances.iter().filter(likely).collect();
     faults.sort_by(|a, b| b.chance.total_cmp(&a.chance).then(a.fault.cmp(&b.fault)));
-    faults.into_iter().map(|chance| scene.knowledge().faults[chance.fault.0].after.clone()).collect()
+    let steps = faults.into_iter().map(|chance| words::within(&scene.knowledge().faults[chance.fault.0].after, 22));
+    steps.take(STEPS).collect()
 }
 
 /// The title of the service every used motor gets.
@@ -40,24 +45,56 @@ pub struct Beside {
 #[derive(Clone, Debug, Serialize)]
 pub struct Photo {
     pub label: String,
+    /// What it shows, by the question it was taken for.
+    pub of: String,
     /// Where it is, ready to stand in a link of any format.
     pub link: String,
+    /// The picture itself, for papers that hold it.
+    pub picture: Option<Picture>,
+    /// Why it is not there.
+    pub problem: Option<String>,
 }
 
-pub(super) fn notes(scene: &Scene<'_, '_>) -> Vec<Beside> {
-    let with_something =
-        scene.record().entries().filter(|(_, answer)| answer.note.is_some() || !answer.photos.is_empty());
-    let beside = |(ix, answer): (_, &crate::answers::Answer)| Beside {
+#[derive(Clone, Debug, Serialize)]
+pub struct Picture {
+    pub address: String,
+    pub width: u32,
+    pub height: u32,
+}
+
+/// Notes, and photos that stand beside no story.
+pub(super) fn notes(scene: &Scene<'_, '_>, told: &[QuestionIx]) -> Vec<Beside> {
+    let beside = |(ix, answer): (QuestionIx, &crate::answers::Answer)| Beside {
         brief: words::capital(scene.brief(ix)),
         note: answer.note.as_deref().map(typed).filter(|note| !note.is_empty()),
-        photos: answer.photos.iter().map(|photo| photo_of(photo, scene.meta.photos_base)).collect(),
+        photos: if told.contains(&ix) { Vec::new() } else { photos_of(scene, &[ix]) },
     };
-    with_something.map(beside).collect()
+    let all = scene.record().entries().map(beside);
+    all.filter(|beside| beside.note.is_some() || !beside.photos.is_empty()).collect()
 }
 
-fn photo_of(photo: &str, base: Option<&Path>) -> Photo {
-    let place = relative(Path::new(photo), base);
-    Photo { label: typed(photo), link: link_to(&place.to_string_lossy()) }
+/// The photos taken for these questions.
+pub(super) fn photos_of(scene: &Scene<'_, '_>, questions: &[QuestionIx]) -> Vec<Photo> {
+    let of = |ix: &QuestionIx| {
+        let brief = scene.brief(*ix).to_owned();
+        let photos = scene.record().answer(*ix).photos.iter();
+        photos.map(move |photo| photo_of(scene.meta, photo, &brief)).collect::<Vec<_>>()
+    };
+    questions.iter().flat_map(of).collect()
+}
+
+fn photo_of(meta: &Meta<'_>, photo: &str, of: &str) -> Photo {
+    let place = relative(Path::new(photo), meta.photos_base);
+    let ready = meta.photos.and_then(|photos| photos.get(photo));
+    let picture =
+        |ready: &photo::Ready| Picture { address: ready.address.clone(), width: ready.width, height: ready.height };
+    Photo {
+        label: typed(photo),
+        of: words::capital(of),
+        link: link_to(&place.to_string_lossy()),
+        picture: ready.and_then(|ready| ready.as_ref().ok()).map(picture),
+        problem: ready.and_then(|ready| ready.as_ref().err()).cloned(),
+    }
 }
 
 /// The way from the report's folder to the photo, where both are known from the same place on.
@@ -126,6 +163,10 @@ pub(super) fn sources(scene: &Scene<'_, '_>) -> Vec<SourceSaid> {
 mod tests {
     use super::*;
 
+    fn meta(photos_base: Option<&Path>) -> Meta<'_> {
+        Meta { name: "m", date: jiff::civil::date(2026, 5, 3), photos_base, photos: None }
+    }
+
     #[test]
     fn photos_are_linked_from_where_the_paper_stands() {
         let base = Some(Path::new("/home/a/papers"));
@@ -134,21 +175,21 @@ mod tests {
             ("/home/a/photos/x.jpg", "../photos/x.jpg"),
             ("photos/x.jpg", "photos/x.jpg"),
         ] {
-            assert_eq!(photo_of(photo, base).link, link);
+            assert_eq!(photo_of(&meta(base), photo, "plug").link, link);
         }
     }
 
     #[test]
     fn a_paper_in_a_folder_beside_finds_its_photos() {
-        assert_eq!(photo_of("photos/x.jpg", Some(Path::new("papers"))).link, "../photos/x.jpg");
-        assert_eq!(photo_of("photos/x.jpg", Some(Path::new(""))).link, "photos/x.jpg");
-        assert_eq!(photo_of("photos/x.jpg", Some(Path::new("../papers"))).link, "photos/x.jpg");
+        assert_eq!(photo_of(&meta(Some(Path::new("papers"))), "photos/x.jpg", "plug").link, "../photos/x.jpg");
+        assert_eq!(photo_of(&meta(Some(Path::new(""))), "photos/x.jpg", "plug").link, "photos/x.jpg");
+        assert_eq!(photo_of(&meta(Some(Path::new("../papers"))), "photos/x.jpg", "plug").link, "photos/x.jpg");
     }
 
     #[test]
     fn no_path_makes_a_scheme_or_ends_a_link() {
-        assert_eq!(photo_of("javascript:alert(1)", None).link, "javascript%3Aalert%281%29");
-        assert_eq!(photo_of("a\">)](x", None).link, "a%22%3E%29%5D%28x");
-        assert_eq!(photo_of("a\nb", None).label, "a b");
+        assert_eq!(photo_of(&meta(None), "javascript:alert(1)", "plug").link, "javascript%3Aalert%281%29");
+        assert_eq!(photo_of(&meta(None), "a\">)](x", "plug").link, "a%22%3E%29%5D%28x");
+        assert_eq!(photo_of(&meta(None), "a\nb", "plug").label, "a b");
     }
 }

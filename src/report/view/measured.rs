@@ -3,14 +3,14 @@
 use serde::Serialize;
 
 use crate::answers::{Live, Standing, Value};
+use crate::knowledge::KnownMeasure;
 use crate::knowledge::roles::COMPRESSION;
-use crate::knowledge::{Kind, KnownMeasure};
 use crate::measure::{self, Figure, Outcome, compression};
 use crate::units::{Dimension, Fraction, Psi, Quantity, Unit, figure};
 
 use super::super::markdown::WIDTH;
 use super::super::words;
-use super::{Scene, Seen};
+use super::Scene;
 
 /// All figures of an interview.
 #[derive(Clone, Debug, Serialize)]
@@ -18,8 +18,8 @@ pub struct Measured {
     pub figures: Vec<MeasureSaid>,
     pub lacking: Vec<Lacking>,
     pub compression: Option<Bars>,
-    /// Amounts as they were typed.
-    pub readings: Vec<Seen>,
+    /// Readings of one cylinder that lie apart.
+    pub apart: Vec<String>,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -43,8 +43,6 @@ pub struct Bars {
     pub lines: Vec<String>,
     pub bars: Vec<Bar>,
     pub highest: String,
-    /// Readings of one cylinder that lie apart.
-    pub apart: Vec<String>,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -71,7 +69,7 @@ impl Measured {
             figures: outcomes.iter().filter_map(said).collect(),
             lacking: lacking(&outcomes, live),
             compression: bars_of(scene),
-            readings: readings(scene),
+            apart: measure::repeats_apart(live, scene.path().date),
         }
     }
 }
@@ -167,16 +165,5 @@ fn bars_of(scene: &Scene<'_, '_>) -> Option<Bars> {
         lines: compression::bars(&values, unit, WIDTH),
         bars: values.iter().enumerate().map(bar).collect(),
         highest: said(Psi(highest)),
-        apart: measure::repeats_apart(live, scene.path().date),
     })
-}
-
-/// Every amount on the path, as it was typed.
-fn readings(scene: &Scene<'_, '_>) -> Vec<Seen> {
-    let path = scene.path();
-    let typed = path.steps.iter().filter(|step| {
-        let amount = matches!(scene.knowledge().question(step.question).kind, Kind::Amount(_) | Kind::Readings(..));
-        amount && matches!(path.live.standing(step.question), Standing::Value(_))
-    });
-    typed.filter_map(|step| scene.seen(step.question)).collect()
 }

@@ -1,26 +1,41 @@
-//! The mechanic's paper: facts first, then numbered points to be filled in. No money, no chances.
+//! The mechanic's paper: one page to read and fill in, a second for what is in order. No money, no chances.
 
 use serde::Serialize;
 
-use crate::answers::Standing;
-use crate::knowledge::roles::{
-    AnyRole, CLAIMED_POWER, CLAIMED_YEAR, HOURS, HOURS_SOURCE, KEPT_IN, LABEL_FAMILY, SERIAL_NUMBER, SHAFT_LENGTH,
-    STROKES,
-};
+use crate::answers::{Standing, Value};
+use crate::knowledge::roles::{self, AnyRole};
 use crate::knowledge::{Grade, Kind, QuestionIx};
+use crate::path::is_seen;
+use crate::units::{Quantity, figure};
 
+use super::super::paper::grid::{self, Goes};
 use super::super::paper::state_code;
-use super::found::Found;
-use super::measured::Measured;
-use super::points::{self, Done, OpenPoint};
-use super::unseen::Unseen;
-use super::{Head, Scene, Seen};
+use super::super::words;
+use super::points::{self, CheckLine, Done, PointSaid};
+use super::{Head, Scene};
 
-/// What a workshop asks first, besides the facts marked as being about the motor.
-const ALSO: [AnyRole; 6] =
-    [SHAFT_LENGTH.any, HOURS.any, HOURS_SOURCE.any, KEPT_IN.any, SERIAL_NUMBER.any, LABEL_FAMILY.any];
-/// These stand in the title line already.
-const IN_TITLE: [AnyRole; 3] = [CLAIMED_POWER.any, CLAIMED_YEAR.any, STROKES.any];
+/// What a workshop asks first; the title line has power, strokes and year already.
+const FACTS: [AnyRole; 10] = [
+    roles::SERIAL_NUMBER.any,
+    roles::LABEL_FAMILY.any,
+    roles::HOURS.any,
+    roles::HOURS_SOURCE.any,
+    roles::KEPT_IN.any,
+    roles::CYLINDERS.any,
+    roles::FUEL_SYSTEM.any,
+    roles::START.any,
+    roles::SHAFT_LENGTH.any,
+    roles::TRIM.any,
+];
+/// Points on the first page, and as many more over the page; further ones are named in a line.
+const FIRST: usize = 5;
+const MORE: usize = 10;
+/// Words of the first page.
+const PAGE: usize = 400;
+/// Words of the facts: a fixed number, so that what was typed moves no point to another page.
+const FACTS_WORDS: usize = 50;
+/// Words of the first page besides facts, points and boxes: headings, what to do, the last lines.
+const FRAME: usize = 150;
 
 #[derive(Clone, Debug, Serialize)]
 pub struct Mechanic {
@@ -28,59 +43,263 @@ pub struct Mechanic {
     pub name: String,
     /// Tells a paper of an older state of the interview.
     pub state: String,
-    pub motor: Vec<Seen>,
-    pub measured: Measured,
-    pub found: Found,
-    /// Evidence of good signs, each once; amounts stand among the readings.
-    pub in_order: Vec<Seen>,
-    pub unseen: Unseen,
-    pub points: Vec<OpenPoint>,
+    /// Facts in a line: "Hours - 412 h; shaft length - 20.5 in".
+    pub facts: String,
+    pub points: Vec<PointSaid>,
+    /// Over the page.
+    pub more: Vec<PointSaid>,
+    /// Named only.
+    pub rest: Option<String>,
+    pub checks: Vec<CheckLine>,
+    pub grid: Vec<GridRow>,
+    pub also: Vec<&'static str>,
+    pub in_order: Vec<StageOrder>,
     pub done: Vec<Done>,
+    /// The same paper as Markdown with `&` and `<` written out: what a filled-in form is sent back as.
+    pub text: String,
+}
+
+/// A row of boxes.
+#[derive(Clone, Debug, Serialize)]
+pub struct GridRow {
+    pub key: String,
+    pub title: String,
+    pub cells: Vec<GridCell>,
+    /// As they are printed, ready for a fenced block.
+    pub lines: Vec<String>,
+    /// What the buyer had read.
+    pub had: Option<String>,
+}
+
+#[derive(Clone, Debug, Serialize)]
+pub struct GridCell {
+    pub name: String,
+    pub hint: String,
+    pub number: bool,
+}
+
+/// What is in order in one part of the motor.
+#[derive(Clone, Debug, Serialize)]
+pub struct StageOrder {
+    pub stage: String,
+    pub briefs: String,
 }
 
 impl Mechanic {
     #[must_use]
     pub fn of(scene: &Scene<'_, '_>) -> Self {
-        let told = scene.path().steps.iter().map(|step| step.question).filter(|ix| {
-            let question = scene.knowledge().question(*ix);
-            let is_in = |roles: &[AnyRole]| roles.iter().any(|role| scene.knowledge().ask(*role) == *ix);
-            (question.motor || is_in(&ALSO))
-                && !is_in(&IN_TITLE)
-                && matches!(scene.path().live.standing(*ix), Standing::Value(_))
-        });
+        let mut points = points::open_points(scene);
+        let checks = points::open_checks(scene);
+        let grid = grid_of(scene);
+        let facts = facts(scene);
+        let count = words::count;
+        let boxes: usize = grid
+            .iter()
+            .flat_map(|row| &row.lines)
+            .chain(checks.iter().map(|check| &check.line))
+            .map(|line| count(line))
+            .sum();
+        let mut used = FRAME + FACTS_WORDS + boxes;
+        let fits = |point: &&PointSaid| {
+            used += count(&point.seen) + count(&point.ask) + count(&point.line) + 1;
+            used <= PAGE
+        };
+        let first = points.iter().take(FIRST).take_while(fits).count().max(1).min(points.len());
+        let mut more = points.split_off(first);
+        let rest = more.split_off(more.len().min(MORE));
+        let rest: Vec<String> = rest.into_iter().map(|point| point.title).collect();
         Self {
             head: Head::of(scene),
-            name: super::words::typed(scene.meta.name),
+            name: words::typed(scene.meta.name),
             state: state_code(scene.knowledge(), scene.record()),
-            motor: told.filter_map(|ix| scene.seen(ix)).collect(),
-            measured: Measured::of(scene),
+            facts,
+            points,
+            more,
+            rest: (!rest.is_empty()).then(|| rest.join("; ")),
+            checks,
+            grid,
+            also: super::super::paper::ALSO.to_vec(),
             in_order: in_order(scene),
-            found: Found::of(scene),
-            unseen: Unseen::of(scene),
-            points: points::open_points(scene),
             done: points::done_points(scene),
+            text: String::new(),
         }
     }
 }
 
-/// What was seen to be in order.
-fn in_order(scene: &Scene<'_, '_>) -> Vec<Seen> {
-    let knowledge = scene.knowledge();
-    let good = scene
-        .judgement
-        .findings
-        .fired
+/// Facts of the motor in a line. Without a colon: a name with one could be taken for a key. What a person typed is a number or a code here, and is shown as one.
+fn facts(scene: &Scene<'_, '_>) -> String {
+    let said = |role: &AnyRole| {
+        let ix = Some(scene.knowledge().ask(*role)).filter(|ix| scene.may_tell(*ix))?;
+        let question = scene.knowledge().question(ix);
+        let said = match scene.path().live.standing(ix) {
+            Standing::Value(Value::Text(text)) => code_like(text),
+            Standing::Value(value) => scene.value_said(question, value),
+            _ => return None,
+        };
+        (!said.is_empty()).then(|| format!("{} - {said}", question.brief))
+    };
+    let all: Vec<String> = FACTS.iter().filter_map(said).collect();
+    words::capital(&all.join("; "))
+}
+
+/// Letters, digits and the few signs a number plate has.
+fn code_like(text: &str) -> String {
+    let fits = |sign: &char| sign.is_alphanumeric() || matches!(sign, '-' | '/' | '.' | ' ');
+    words::typed(text).chars().filter(fits).take(30).collect::<String>().trim().to_owned()
+}
+
+/// The rows of boxes, compression and leak-down first.
+fn grid_of(scene: &Scene<'_, '_>) -> Vec<GridRow> {
+    let cylinders = scene.path().live.cylinders();
+    let count = cylinders.unwrap_or(4);
+    let mut rows = Vec::new();
+    if cylinders.is_none() {
+        rows.push(row(grid::CYLINDERS.name, "Cylinders", &[(grid::CYLINDERS.name, "")], None));
+    }
+    rows.push(by_cylinder(scene, grid::COMPRESSION, "Compression", count));
+    rows.push(by_cylinder(scene, grid::LEAK_DOWN, "Leak-down, percent", count));
+    for known in grid::ROWS.iter().filter(|known| applies(scene, known)) {
+        let cells: Vec<(&str, &str)> = known
+            .cells
+            .iter()
+            .filter(|cell| cell_applies(scene, cell.goes))
+            .map(|cell| (cell.name, cell.hint))
+            .collect();
+        rows.push(row(known.key, known.title, &cells, had(scene, known)));
+    }
+    rows
+}
+
+fn applies(scene: &Scene<'_, '_>, row: &grid::Row) -> bool {
+    row.cells.iter().any(|cell| cell_applies(scene, cell.goes) && cell.goes != Goes::Note)
+        || row.cells.iter().all(|cell| cell.goes == Goes::Note)
+}
+
+/// A box for what this motor cannot have is not printed.
+fn cell_applies(scene: &Scene<'_, '_>, goes: Goes) -> bool {
+    match goes {
+        Goes::Note => true,
+        Goes::Answer(role) => {
+            let ix = scene.knowledge().ask(role);
+            let path = scene.path();
+            let shut = path.ended.iter().any(|ended| ended.shut.contains(&ix));
+            let when = scene.knowledge().question(scene.knowledge().root_of(ix)).when.as_ref();
+            shut || path.live.standing(ix) != Standing::DoesNotApply
+                || when.is_none_or(|when| path.view().holds(when) != crate::path::Truth::No)
+        }
+    }
+}
+
+fn row(key: &str, title: &str, cells: &[(&str, &str)], had: Option<String>) -> GridRow {
+    let boxes: Vec<String> = cells
         .iter()
-        .filter(|fired| knowledge.findings[fired.finding.0].grade == Grade::Good);
-    // The answer the finding hangs on, with its follow-ups; not the facts it was held against.
-    let own = good.flat_map(|fired| {
-        let check = knowledge.findings[fired.finding.0].check;
-        fired.answers.iter().copied().filter(move |ix| Some(knowledge.root_of(*ix)) == check)
-    });
-    let chosen =
-        |ix: &QuestionIx| matches!(knowledge.question(*ix).kind, Kind::One(_) | Kind::Many(_) | Kind::Each(_));
-    let mut answers: Vec<QuestionIx> = own.filter(chosen).collect();
-    answers.sort_unstable();
-    answers.dedup();
-    answers.into_iter().filter_map(|ix| scene.seen(ix)).collect()
+        .map(|(name, hint)| match (*name == key, hint.is_empty()) {
+            (true, _) => "____".to_owned(),
+            (_, true) => format!("{name} ____"),
+            (_, false) => format!("{name} ____ (one of {hint})"),
+        })
+        .collect();
+    GridRow {
+        key: key.to_owned(),
+        title: title.to_owned(),
+        cells: cells
+            .iter()
+            .map(|(name, hint)| GridCell {
+                name: (*name).to_owned(),
+                hint: (*hint).to_owned(),
+                number: hint.is_empty(),
+            })
+            .collect(),
+        lines: broken(key, &boxes, had.as_deref()),
+        had,
+    }
+}
+
+/// Boxes in lines of at most the columns of a keyed line, each under its key.
+fn broken(key: &str, boxes: &[String], had: Option<&str>) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    let behind = had.into_iter().flat_map(|had| had.split(", ")).map(|had| format!("(had {had})"));
+    for part in boxes.iter().cloned().chain(behind) {
+        match lines.last_mut() {
+            Some(last) if last.len() + 2 + part.len() <= points::KEYED => {
+                last.push_str("  ");
+                last.push_str(&part);
+            }
+            _ => lines.push(format!("{key}: {part}")),
+        }
+    }
+    lines
+}
+
+fn by_cylinder(scene: &Scene<'_, '_>, key: &str, title: &str, count: usize) -> GridRow {
+    let names = grid::by_cylinder(key, count);
+    let role = if key == grid::COMPRESSION { roles::COMPRESSION.any } else { roles::LEAKDOWN.any };
+    let had = match scene.path().live.value(role) {
+        Some(Value::Readings(readings)) => Some(readings_in_short(readings)),
+        _ => None,
+    };
+    let mut lines = grid::lines(key, &names, "");
+    if let (Some(had), Some(last)) = (&had, lines.last_mut()) {
+        let behind = format!("(had {had})");
+        if last.len() + 2 + behind.len() <= points::KEYED {
+            last.push_str(&format!("  {behind}"));
+        } else {
+            lines.push(format!("{key}: {behind}"));
+        }
+    }
+    let cells = names.into_iter().map(|name| GridCell { name, hint: String::new(), number: true }).collect();
+    GridRow { key: key.to_owned(), title: title.to_owned(), cells, lines, had }
+}
+
+/// Readings without more places than a gauge has.
+fn readings_in_short(readings: &[Option<Quantity>]) -> String {
+    let said = |reading: &Option<Quantity>| reading.map_or_else(|| "?".to_owned(), |one| figure(one.number, 1));
+    let unit = readings.iter().flatten().next().map_or("", |one| one.unit.symbol());
+    let all: Vec<String> = readings.iter().map(said).collect();
+    format!("{} {unit}", all.join(" ")).trim_end().to_owned()
+}
+
+/// What the buyer had read of a row, each with the name of its box.
+fn had(scene: &Scene<'_, '_>, row: &grid::Row) -> Option<String> {
+    let said = |cell: &grid::Cell| match cell.goes {
+        Goes::Answer(role) => {
+            let ix = Some(scene.knowledge().ask(role)).filter(|ix| is_seen(scene.path(), *ix))?;
+            let value = scene.path().live.value(role)?;
+            Some(format!("{} {}", cell.name, scene.value_in_short(scene.knowledge().question(ix), value)))
+        }
+        Goes::Note => None,
+    };
+    let all: Vec<String> = row.cells.iter().filter_map(said).collect();
+    (!all.is_empty()).then(|| all.join(", "))
+}
+
+/// What was seen to be in order, by the parts of the motor.
+fn in_order(scene: &Scene<'_, '_>) -> Vec<StageOrder> {
+    let knowledge = scene.knowledge();
+    let fired = scene.judgement.findings.fired.iter();
+    let good = fired.filter(|fired| knowledge.findings[fired.finding.0].grade == Grade::Good);
+    let checks = good.filter_map(|fired| knowledge.findings[fired.finding.0].check);
+    let chosen = |ix: &QuestionIx| {
+        scene.may_tell(*ix)
+            && matches!(
+                knowledge.question(*ix).kind,
+                Kind::One(_) | Kind::Many(_) | Kind::Each(_) | Kind::Readings(..)
+            )
+    };
+    let mut all: Vec<QuestionIx> = checks.filter(chosen).collect();
+    all.sort_unstable();
+    all.dedup();
+    let mut stages: Vec<(usize, Vec<String>)> = Vec::new();
+    for ix in all {
+        let question = knowledge.question(ix);
+        match stages.last_mut().filter(|(stage, _)| *stage == question.stage) {
+            Some((_, briefs)) => briefs.push(question.brief.clone()),
+            None => stages.push((question.stage, vec![question.brief.clone()])),
+        }
+    }
+    let said = |(stage, briefs): (usize, Vec<String>)| StageOrder {
+        stage: knowledge.stages[stage].title.clone(),
+        briefs: briefs.join(", "),
+    };
+    stages.into_iter().map(said).collect()
 }

@@ -12,10 +12,11 @@ mod mechanic;
 mod points;
 mod said;
 mod seller;
-mod talk;
+mod story;
 mod top;
 mod unseen;
 
+use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::answers::{Record, Value};
@@ -29,10 +30,14 @@ use super::{Audience, Meta};
 
 pub use buyer::Buyer;
 pub use mechanic::Mechanic;
-pub use points::codes;
+#[cfg(test)]
+pub use points::keyed_line;
+pub use points::{codes, title_of};
 pub use said::Seen;
 pub use seller::{Seller, is_farewell};
-pub use top::{Price, VerdictSaid};
+#[cfg(test)]
+pub use story::stories;
+pub use top::{ChangeSaid, Price, VerdictSaid, VerdictScreen, changes, steps, unseen};
 
 /// A judgement and what a paper needs besides.
 #[derive(Clone, Debug)]
@@ -78,11 +83,21 @@ pub struct Head {
     pub motor: String,
     /// "3 May 2026".
     pub date: String,
+    /// The motor with nothing in it that acts in a style sheet.
+    pub foot: String,
 }
 
 impl Head {
     fn of(scene: &Scene<'_, '_>) -> Self {
-        Self { motor: motor_line(scene.path()), date: scene.meta.date.strftime("%-d %B %Y").to_string() }
+        Self::new(scene.path(), scene.meta.date)
+    }
+
+    /// The head of a paper of this interview and day.
+    #[must_use]
+    pub fn new(path: &Path<'_>, date: Date) -> Self {
+        let motor = motor_line(path);
+        let plain = |sign: &char| sign.is_alphanumeric() || matches!(sign, ' ' | ',' | '.' | '-');
+        Self { foot: motor.chars().filter(plain).collect(), motor, date: date.strftime("%-d %B %Y").to_string() }
     }
 }
 

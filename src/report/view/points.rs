@@ -1,42 +1,44 @@
-//! The open points of a mechanic's paper: what a mechanic is asked, each with a code that an outcome can be put to.
+//! The points of a mechanic's paper: what a workshop is asked, each under a key that its answer comes back with.
 //!
-//! A point's code is the id of a finding, of a fault, or of a core check nobody has seen. Findings that lead to the
-//! same fault share a point, so that one outcome settles them; a stop keeps its own, since only its own clears it.
+//! A point is a story; its key is the story's name, or that of a core check nobody has seen. What was settled
+//! before is not asked again.
 
 use serde::Serialize;
 
 use crate::answers::Outcome;
-use crate::judge::{Chance, Fired};
-use crate::knowledge::{FaultIx, Finding, Grade};
+use crate::knowledge::roles;
+use crate::knowledge::{Clearer, Grade};
 
-use super::super::markdown::WIDTH;
 use super::super::words;
-use super::costs::{chance_of, is_raised};
+use super::Scene;
+use super::after::{Photo, photos_of};
 use super::found::SettledSaid;
-use super::{Scene, Seen};
-
-/// From this chance on a fault is asked about even if nothing raised it.
-const LIKELY: f64 = 0.10;
+use super::story::{Once, Tale, settled_outcome, stories};
 
 /// One thing a mechanic is asked.
 #[derive(Clone, Debug, Serialize)]
-pub struct OpenPoint {
+pub struct PointSaid {
     pub number: usize,
     pub code: String,
-    /// What stands in the heading.
+    /// What it is about, for whoever is asked about it on the telephone.
     pub title: String,
-    /// The whole title where it is too long for a heading.
-    pub in_full: Option<String>,
-    pub asks: Vec<String>,
-    pub seen: Vec<Seen>,
-    /// A stop: the sale waits for it.
+    pub seen: String,
+    pub ask: String,
+    /// The keyed line with its boxes.
+    pub line: String,
+    /// The sale waits for it.
     pub stop: bool,
-    /// What clears a stop.
-    pub clears: Option<String>,
     /// What was said the last time, when it could not be said.
     pub last: Option<SettledSaid>,
-    #[serde(skip)]
-    fault: Option<FaultIx>,
+    pub photos: Vec<Photo>,
+}
+
+/// A core check nobody has seen, as a keyed line.
+#[derive(Clone, Debug, Serialize)]
+pub struct CheckLine {
+    pub code: String,
+    pub title: String,
+    pub line: String,
 }
 
 /// A point a mechanic has settled.
@@ -47,148 +49,119 @@ pub struct Done {
     pub said: SettledSaid,
 }
 
-/// The fault a finding speaks for most strongly, of those this motor can have.
-pub(super) fn main_fault(scene: &Scene<'_, '_>, finding: &Finding) -> Option<FaultIx> {
-    let here = finding.speaks_for.iter().rev().filter(|(fault, _)| chance_of(scene, *fault).is_some());
-    here.max_by_key(|(_, strength)| *strength).map(|(fault, _)| *fault)
+/// The most columns of a keyed line: mail programs leave it whole.
+pub const KEYED: usize = 72;
+
+/// `1 gearcase-seals: [ ] fine  [ ] faulty  [ ] can't say  price ______`
+#[must_use]
+pub fn keyed_line(number: Option<usize>, code: &str) -> String {
+    let head = number.map_or_else(|| format!("{code}:"), |number| format!("{number} {code}:"));
+    let wide = format!("{head} [ ] fine  [ ] faulty  [ ] can't say  price ______");
+    let narrow = format!("{head} [ ] fine [ ] faulty [ ] can't say price ____");
+    let narrowest = || format!("{head} [ ] fine [ ] faulty [ ] can't say price _");
+    if wide.len() <= KEYED {
+        wide
+    } else if narrow.len() <= KEYED {
+        narrow
+    } else {
+        narrowest()
+    }
 }
 
-/// The codes of the open points with their titles, in the order of the paper.
+/// What a workshop can answer, in the order of the stories.
+#[must_use]
+pub fn open_points(scene: &Scene<'_, '_>) -> Vec<PointSaid> {
+    let mut once = Once::default();
+    let asked = stories(scene).into_iter().filter(|tale| is_asked(scene, tale));
+    asked.enumerate().map(|(place, tale)| point_said(scene, &tale, place + 1, &mut once)).collect()
+}
+
+/// A story with a fault behind it, or a stop that a workshop clears; not what was settled already.
+fn is_asked(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>) -> bool {
+    let for_workshop = tale.findings(scene).any(|finding| {
+        !finding.speaks_for.is_empty()
+            || (finding.grade == Grade::Stop && matches!(finding.clears_by, None | Some(Clearer::Workshop)))
+    });
+    let told = tale.answers().iter().any(|ix| scene.may_tell(*ix));
+    for_workshop && told && settled_outcome(scene, tale.story).is_none()
+}
+
+fn point_said(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>, number: usize, once: &mut Once) -> PointSaid {
+    let knowledge = scene.knowledge();
+    let code = knowledge.story_id(tale.story).to_owned();
+    let fault = knowledge.story_fault(tale.story).map(|fault| &knowledge.faults[fault.0]);
+    let ask = tale.lead.mechanic.clone().or_else(|| fault.map(|fault| fault.settle.clone()));
+    // Without a colon: a name with one could be taken for a key.
+    let told = once.tell(scene, &tale.answers());
+    let seen = told.iter().map(|seen| format!("{} - {}", seen.brief, seen.said)).collect::<Vec<_>>().join("; ");
+    let seen = if seen.is_empty() { words::capital(&tale.lead.title) } else { seen };
+    PointSaid {
+        number,
+        title: words::capital(knowledge.story_title(tale.story)),
+        seen,
+        ask: ask.unwrap_or_default(),
+        line: keyed_line(Some(number), &code),
+        stop: tale.grade() == Grade::Stop,
+        last: last_said(scene, &code),
+        photos: photos_of(scene, &tale.answers()),
+        code,
+    }
+}
+
+/// What was said of a point the last time.
+#[must_use]
+pub fn last_said(scene: &Scene<'_, '_>, code: &str) -> Option<SettledSaid> {
+    let last = scene.record().settled.iter().rev().find(|settled| settled.point == code);
+    last.map(|settled| scene.settled_said(settled))
+}
+
+/// Core checks nobody has seen that a workshop can see: not whose it is, not the plate with the number, and not what
+/// the boxes of the numbers answer.
+#[must_use]
+pub fn open_checks(scene: &Scene<'_, '_>) -> Vec<CheckLine> {
+    let knowledge = scene.knowledge();
+    let elsewhere =
+        [roles::OWNERSHIP.any, roles::SERIAL_PLATE.any, roles::COMPRESSION.any].map(|role| knowledge.ask(role));
+    let unseen = scene.judgement.verdict.unseen.iter().filter(|ix| !elsewhere.contains(ix));
+    let wanted = unseen.map(|ix| knowledge.question(*ix));
+    let line = |question: &crate::knowledge::Question| {
+        let code = question.id.to_string();
+        CheckLine { title: words::capital(&question.brief), line: keyed_line(None, &code), code }
+    };
+    wanted.map(line).collect()
+}
+
+/// Keys and titles of everything that is asked, in the order of the paper.
 #[must_use]
 pub fn codes(scene: &Scene<'_, '_>) -> Vec<(String, String)> {
-    let title = |point: OpenPoint| (point.code, point.in_full.unwrap_or(point.title));
-    open_points(scene).into_iter().map(title).collect()
+    let points = open_points(scene).into_iter().map(|point| (point.code, point.title));
+    let checks = open_checks(scene).into_iter().map(|check| (check.code, check.title));
+    points.chain(checks).collect()
 }
 
-/// Stops, serious and minor findings, likely or raised faults, core checks nobody has seen.
-pub(super) fn open_points(scene: &Scene<'_, '_>) -> Vec<OpenPoint> {
-    let mut points = Vec::new();
-    for grade in [Grade::Stop, Grade::Serious, Grade::Minor] {
-        for fired in &scene.judgement.findings.fired {
-            let finding = &scene.knowledge().findings[fired.finding.0];
-            if finding.grade == grade && !fired.cleared {
-                add_finding(scene, &mut points, fired, finding);
-            }
-        }
-    }
-    let mut faults: Vec<&Chance> = scene.judgement.chances.iter().filter(|chance| is_asked(chance)).collect();
-    faults.sort_by(|a, b| b.chance.total_cmp(&a.chance).then(a.fault.cmp(&b.fault)));
-    for chance in faults {
-        if !points.iter().any(|point: &OpenPoint| point.fault == Some(chance.fault)) {
-            let fault = &scene.knowledge().faults[chance.fault.0];
-            let point = blank(scene, fault.id.as_str(), &fault.title);
-            points.push(OpenPoint { asks: vec![fault.settle.clone()], fault: Some(chance.fault), ..point });
-        }
-    }
-    for ix in &scene.judgement.verdict.unseen {
-        let question = scene.knowledge().question(*ix);
-        let title = format!("{}: nobody has seen it yet", question.brief);
-        let point = blank(scene, &code_of_check(scene, question.id.as_str()), &title);
-        points.push(OpenPoint { asks: vec![question.ask.clone()], ..point });
-    }
-    for (place, point) in points.iter_mut().enumerate() {
-        point.number = place + 1;
-        shorten(scene, point);
-    }
-    points
-}
-
-/// A heading can't be folded: one that is too long names the check, or says its code in words, and the title follows
-/// below.
-fn shorten(scene: &Scene<'_, '_>, point: &mut OpenPoint) {
-    let heading = format!("## {}. {} [{}]", point.number, point.title, point.code);
-    if heading.chars().count() <= WIDTH {
-        return;
-    }
-    let finding = scene.knowledge().findings.iter().find(|finding| finding.id == point.code.as_str());
-    let brief = finding.and_then(|finding| finding.check).map(|check| scene.brief(check).to_owned());
-    let short = brief.unwrap_or_else(|| point.code.replace('-', " "));
-    point.in_full = Some(std::mem::replace(&mut point.title, words::capital(&short)));
-}
-
-fn is_asked(chance: &Chance) -> bool {
-    chance.settled.is_none() && (chance.chance >= LIKELY || is_raised(chance))
-}
-
-/// A check settles no fault, so its code must not be the name of one.
-fn code_of_check(scene: &Scene<'_, '_>, id: &str) -> String {
+/// What people call a point, by its key; a key nobody knows is its own name.
+#[must_use]
+pub fn title_of(scene: &Scene<'_, '_>, code: &str) -> String {
     let knowledge = scene.knowledge();
-    let taken = knowledge.faults.iter().any(|fault| fault.id == id)
-        || knowledge.findings.iter().any(|finding| finding.id == id);
-    if taken { format!("check-{id}") } else { id.to_owned() }
-}
-
-fn add_finding(scene: &Scene<'_, '_>, points: &mut Vec<OpenPoint>, fired: &Fired, finding: &Finding) {
-    let Some(ask) = &finding.mechanic else { return };
-    let is_stop = finding.grade == Grade::Stop;
-    let fault = main_fault(scene, finding);
-    let own = scene.record().settled.iter().rev().find(|settled| settled.point == finding.id.as_str());
-    let by_fault = fault.and_then(|fault| chance_of(scene, fault)).and_then(|chance| chance.settled);
-    let settled = if is_stop { own.map(|own| own.outcome) } else { own.map(|own| own.outcome).or(by_fault) };
-    if matches!(settled, Some(Outcome::Fine | Outcome::Faulty)) {
-        return;
-    }
-    let seen = fired.answers.iter().filter_map(|ix| scene.seen(*ix));
-    let shared = points.iter_mut().find(|point| fault.is_some() && point.fault == fault);
-    match shared.filter(|_| !is_stop) {
-        Some(point) => {
-            point.asks.push(ask.clone());
-            for one in seen {
-                if !point.seen.contains(&one) {
-                    point.seen.push(one);
-                }
-            }
-        }
-        None => {
-            let by_fault = fault.filter(|_| !is_stop).map(|fault| &scene.knowledge().faults[fault.0]);
-            let (code, title) = by_fault.map_or((finding.id.as_str(), finding.title.as_str()), |fault| {
-                (fault.id.as_str(), fault.title.as_str())
-            });
-            let point = blank(scene, code, title);
-            points.push(OpenPoint {
-                asks: vec![ask.clone()],
-                seen: seen.collect(),
-                stop: is_stop,
-                fault,
-                clears: finding.clears.clone(),
-                ..point
-            });
-        }
-    }
-}
-
-fn blank(scene: &Scene<'_, '_>, code: &str, title: &str) -> OpenPoint {
-    let last = scene.record().settled.iter().rev().find(|settled| settled.point == code);
-    OpenPoint {
-        number: 0,
-        code: code.to_owned(),
-        title: words::capital(title),
-        in_full: None,
-        asks: Vec::new(),
-        seen: Vec::new(),
-        stop: false,
-        clears: None,
-        last: last.map(|settled| scene.settled_said(settled)),
-        fault: None,
+    let story = knowledge.story_by_id(code).map(|story| knowledge.story_title(story));
+    let check = || knowledge.find(code).map(|ix| knowledge.question(ix).brief.as_str());
+    match story.or_else(check) {
+        Some(title) => words::capital(title),
+        None if code.starts_with("also-") => "Found besides".to_owned(),
+        None => code.to_owned(),
     }
 }
 
 /// What a mechanic has settled already, the last word on each point.
-pub(super) fn done_points(scene: &Scene<'_, '_>) -> Vec<Done> {
-    let knowledge = scene.knowledge();
-    let title_of = |code: &str| {
-        let fault = knowledge.faults.iter().find(|fault| fault.id == code).map(|fault| &fault.title);
-        let finding = || knowledge.findings.iter().find(|finding| finding.id == code).map(|finding| &finding.title);
-        let check = || knowledge.find(code).map(|ix| &knowledge.question(ix).brief);
-        fault.or_else(finding).or_else(check).map_or_else(|| code.to_owned(), |title| words::capital(title))
-    };
+#[must_use]
+pub fn done_points(scene: &Scene<'_, '_>) -> Vec<Done> {
     let settled = &scene.record().settled;
     let last = settled.iter().enumerate().filter(|(place, one)| {
         one.outcome != Outcome::CantSay && !settled[place + 1..].iter().any(|later| later.point == one.point)
     });
     last.map(|(_, one)| Done {
         code: one.point.clone(),
-        title: title_of(&one.point),
+        title: title_of(scene, &one.point),
         said: scene.settled_said(one),
     })
     .collect()

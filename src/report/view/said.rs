@@ -6,7 +6,10 @@ use crate::answers::{Said, Standing, Value};
 use crate::knowledge::{ChoiceId, Question, QuestionIx};
 use crate::path::State;
 
+use crate::units::{Quantity, figure};
+
 use super::super::Audience;
+use super::super::sheet::tick;
 use super::super::words::{self, typed};
 use super::Scene;
 
@@ -18,6 +21,9 @@ pub struct Seen {
     pub said: String,
     /// Without an answer it is read as this choice.
     pub taken_as: Option<String>,
+    /// A person's own words stand in it.
+    #[serde(skip)]
+    pub typed: bool,
 }
 
 impl Scene<'_, '_> {
@@ -25,12 +31,13 @@ impl Scene<'_, '_> {
     pub(super) fn seen(&self, ix: QuestionIx) -> Option<Seen> {
         let question = self.knowledge().question(ix);
         let (said, taken_as) = match self.path().live.standing(ix) {
-            Standing::Value(Value::Text(_)) if self.audience == Audience::Seller => return None,
+            Standing::Value(Value::Text(_)) if self.audience != Audience::Buyer => return None,
             Standing::Value(value) => (self.value_said(question, value), None),
             Standing::Silent(choice) => (self.why_silent(ix), choice.map(|choice| label(question, choice))),
             Standing::MayApply | Standing::DoesNotApply => (self.why_silent(ix), None),
         };
-        self.may_tell(ix).then(|| Seen { brief: words::capital(&question.brief), said, taken_as })
+        let typed = said.contains('"');
+        self.may_tell(ix).then(|| Seen { brief: words::capital(&question.brief), said, taken_as, typed })
     }
 
     /// A value as the buyer would say it.
@@ -47,6 +54,21 @@ impl Scene<'_, '_> {
             }
             Value::Text(text) => format!("\"{}\"", typed(text)),
             Value::Amount(_) | Value::Readings(_) | Value::Count(_) | Value::Year(_) => value.to_text(),
+        }
+    }
+
+    /// The same in a few words where the data has them: what stands on a field sheet.
+    pub(super) fn value_in_short(&self, question: &Question, value: &Value) -> String {
+        let tick = |choice: &ChoiceId| question.choice(choice).map_or_else(String::new, tick);
+        let amount = |quantity: &Quantity| {
+            format!("{} {}", figure(quantity.number, 1), quantity.unit.symbol()).trim_end().to_owned()
+        };
+        match value {
+            Value::One(choice) => tick(choice),
+            Value::Amount(quantity) => amount(quantity),
+            Value::Many(choices) => choices.iter().map(tick).collect::<Vec<_>>().join("; "),
+            Value::Each(crate::answers::Each::All(choice)) => format!("every cylinder {}", tick(choice)),
+            _ => self.value_said(question, value),
         }
     }
 
@@ -68,9 +90,9 @@ impl Scene<'_, '_> {
         }
     }
 
-    /// What the buyer typed for himself is no matter of the seller.
+    /// What the buyer typed for himself is no matter of others.
     fn may_quote(&self) -> bool {
-        self.audience != Audience::Seller
+        self.audience == Audience::Buyer
     }
 }
 

@@ -1,15 +1,25 @@
-//! The seller's paper: only the points to talk about. Nothing of value, chances, offers, verdict or other motors can
+//! The seller's paper: one page of points to talk about. Nothing of value, chances, offers, verdict or other motors can
 //! get in, because none of it is in this view; what the buyer typed in his own words is left out too.
 
 use serde::Serialize;
 
-use crate::judge::{Judgement, Point};
-use crate::knowledge::{FaultIx, QuestionIx, Telling};
+use crate::judge::Judgement;
+use crate::knowledge::{FindingIx, Grade, QuestionIx, Telling};
 use crate::path::State;
 
-use super::super::words;
-use super::points::main_fault;
-use super::{Head, Scene, Seen};
+use super::super::words::{self, within};
+use super::story::{Once, Tale, in_a_line, stories};
+use super::{Head, Scene};
+
+/// Words of the page, the greeting and the end left out.
+const PAGE: usize = 340;
+/// Words of each part of a point.
+const SAY: usize = 30;
+const SEEN: usize = 24;
+/// Words a cost counts as, whatever the currency is called.
+const COST: usize = 6;
+/// Under this chance of having to be paid a repair is not talked of in money.
+const WORTH_NAMING: f64 = 0.10;
 
 #[derive(Clone, Debug, Serialize)]
 pub struct Seller {
@@ -17,6 +27,8 @@ pub struct Seller {
     /// Whether any cost is named.
     pub costs: bool,
     pub points: Vec<ForSeller>,
+    /// Smaller matters, named only.
+    pub besides: Option<String>,
     /// Only a thank-you: there is nothing to talk over, or it must not be talked over here.
     pub farewell: bool,
 }
@@ -26,53 +38,64 @@ pub struct ForSeller {
     pub number: usize,
     /// What was looked at.
     pub about: String,
-    pub seen: Vec<Seen>,
+    pub seen: String,
     /// What the buyer has to say, in words meant for the seller.
     pub say: String,
     /// What the seller may know.
     pub question: Option<String>,
     /// What the repair costs as a range.
     pub cost: Option<String>,
-    /// What would settle it.
-    pub settle: Option<String>,
     /// To be put right before a sale.
     pub safety: bool,
 }
 
 impl Seller {
-    /// Points that lead to the same repair stand together under the gravest of them.
     #[must_use]
     pub fn of(scene: &Scene<'_, '_>) -> Self {
+        let head = Head::of(scene);
         if is_farewell(scene.judgement) {
-            return Self { head: Head::of(scene), costs: false, points: Vec::new(), farewell: true };
+            return Self { head, costs: false, points: Vec::new(), besides: None, farewell: true };
         }
-        let mut points: Vec<(Option<FaultIx>, ForSeller)> = Vec::new();
-        for point in scene.judgement.points.iter().filter(|point| may_be_told(scene, point)) {
-            let fault = main_fault(scene, &scene.knowledge().findings[point.finding.0]);
-            let same = points.iter_mut().find(|(other, _)| fault.is_some() && *other == fault);
-            match same {
-                Some((_, said)) => said.add(scene.seen_for(point), point),
-                None => points.push((fault, for_seller(scene, points.len() + 1, point, fault))),
+        let mut once = Once::default();
+        let mut points: Vec<ForSeller> = Vec::new();
+        let mut besides: Vec<String> = Vec::new();
+        let mut used = 0;
+        for tale in stories(scene) {
+            let Some(mut point) = for_seller(scene, &tale, &mut once) else { continue };
+            if used + point.words() > PAGE {
+                point.question = None;
             }
+            if used + point.words() > PAGE || points.iter().any(|other| other.about == point.about) {
+                besides.push(point.about.to_lowercase());
+                continue;
+            }
+            used += point.words();
+            point.number = points.len() + 1;
+            points.push(point);
         }
-        let points: Vec<ForSeller> = points.into_iter().map(|(_, said)| said).collect();
+        besides.sort();
+        besides.dedup();
         Self {
-            head: Head::of(scene),
+            head,
             costs: points.iter().any(|point| point.cost.is_some()),
             points,
+            besides: (!besides.is_empty()).then(|| words::list(&besides)),
             farewell: false,
         }
     }
 }
 
 impl ForSeller {
-    fn add(&mut self, seen: Vec<Seen>, point: &Point) {
-        for one in seen {
-            if !self.seen.contains(&one) {
-                self.seen.push(one);
-            }
-        }
-        self.safety |= point.safety;
+    fn words(&self) -> usize {
+        let some = |text: &Option<String>| text.as_deref().map_or(0, words::count);
+        let safety = if self.safety { 12 } else { 0 };
+        words::count(&self.about)
+            + words::count(&self.seen)
+            + words::count(&self.say)
+            + some(&self.question)
+            + self.cost.as_ref().map_or(0, |_| COST)
+            + safety
+            + 6
     }
 }
 
@@ -84,27 +107,49 @@ pub fn is_farewell(judgement: &Judgement<'_>) -> bool {
     judgement.findings.places().any(|ix| findings[ix.0].seller == Telling::Farewell)
 }
 
-/// Not the buyer's own matter, and seen: what nobody has asked yet is not held against anybody.
-fn may_be_told(scene: &Scene<'_, '_>, point: &Point) -> bool {
-    let fired = scene.judgement.findings.fired.iter().find(|fired| fired.finding == point.finding);
+/// Not the buyer's own matter, with something to say, and seen: what nobody has asked yet is not held against anybody.
+fn may_be_told(scene: &Scene<'_, '_>, finding: FindingIx, answers: &[QuestionIx]) -> bool {
     let asked = |ix: &QuestionIx| scene.path().step(*ix).is_none_or(|step| step.state != State::Open);
-    scene.knowledge().findings[point.finding.0].seller == Telling::Told
-        && fired.is_some_and(|fired| fired.answers.iter().all(asked))
+    let finding = &scene.knowledge().findings[finding.0];
+    finding.seller == Telling::Told && finding.bargain.is_some() && answers.iter().all(asked)
 }
 
-fn for_seller(scene: &Scene<'_, '_>, number: usize, point: &Point, fault: Option<FaultIx>) -> ForSeller {
-    let finding = &scene.knowledge().findings[point.finding.0];
-    let fault = fault.map(|fault| &scene.knowledge().faults[fault.0]);
-    let about = finding.check.map_or(finding.title.as_str(), |check| scene.brief(check));
-    ForSeller {
-        number,
-        about: words::capital(about),
-        seen: scene.seen_for(point),
-        say: finding.bargain.clone().unwrap_or_default(),
+/// The story by its first finding that may be told; none when none may.
+fn for_seller(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>, once: &mut Once) -> Option<ForSeller> {
+    let knowledge = scene.knowledge();
+    let told: Vec<_> =
+        tale.fired.iter().filter(|fired| may_be_told(scene, fired.finding, &fired.answers)).collect();
+    let lead = &knowledge.findings[told.first()?.finding.0];
+    let mut answers: Vec<QuestionIx> = told.iter().flat_map(|fired| fired.answers.iter().copied()).collect();
+    answers.sort_unstable();
+    answers.dedup();
+    let fault = knowledge.story_fault(tale.story).map(|fault| &knowledge.faults[fault.0]);
+    let line = tale.line.filter(|line| tale.paid_with.is_none() && line.chance >= WORTH_NAMING);
+    let safety = told.iter().any(|fired| knowledge.findings[fired.finding.0].safety)
+        || lead.grade == Grade::Stop && lead.safety;
+    let seen = in_a_line(&once.tell(scene, &answers));
+    Some(ForSeller {
+        number: 0,
+        about: words::capital(lead.check.map_or(lead.title.as_str(), |check| scene.brief(check))),
+        seen: first_words(&seen),
+        say: within(lead.bargain.as_deref().unwrap_or_default(), SAY),
         question: fault.map(|fault| fault.seller.clone()),
-        cost: point.size.map(|size| scene.purse.span(size.low, size.high)),
-        // What clears a stop is written for the buyer.
-        settle: fault.map(|fault| fault.settle.clone()),
-        safety: point.safety,
+        cost: line.map(|line| scene.purse.span(line.size.low, line.size.high)),
+        safety,
+    })
+}
+
+/// Clauses as long as there is room.
+fn first_words(seen: &str) -> String {
+    let mut kept = String::new();
+    for part in seen.split("; ") {
+        if !kept.is_empty() && words::count(&kept) + words::count(part) > SEEN {
+            break;
+        }
+        if !kept.is_empty() {
+            kept.push_str("; ");
+        }
+        kept.push_str(part);
     }
+    kept
 }

@@ -9,6 +9,11 @@ use crate::path::{State, Step, is_seen};
 use super::super::words;
 use super::{Scene, Seen};
 
+/// So many findings that nobody can rule out are named.
+const LEFT: usize = 6;
+/// So many questions that were not asked are named.
+const OPEN: usize = 30;
+
 /// Everything nobody has seen.
 #[derive(Clone, Debug, Serialize)]
 pub struct Unseen {
@@ -21,13 +26,21 @@ pub struct Unseen {
     /// Read as their untold choice.
     pub untold: Vec<Seen>,
     pub stops_left: Option<String>,
-    pub serious_left: Option<String>,
 }
 
+/// What was left out in one part, by name.
 #[derive(Clone, Debug, Serialize)]
 pub struct StageGaps {
     pub stage: String,
-    pub gaps: Vec<Seen>,
+    pub briefs: String,
+}
+
+/// What came out well in one part of the motor.
+#[derive(Clone, Debug, Serialize)]
+pub struct GoodStage {
+    pub stage: String,
+    pub fine: usize,
+    pub seen: usize,
 }
 
 /// An early end: what was said, why it ends there, and what it shut.
@@ -54,11 +67,10 @@ impl Unseen {
             core: core.iter().map(|ix| gap(scene, *ix)).collect(),
             stages: by_stage(scene, steps()),
             open_count: open.len(),
-            open: (!open.is_empty()).then(|| words::list(&open)),
+            open: (!open.is_empty()).then(|| open[..open.len().min(OPEN)].join(", ")),
             ended: ends(scene),
             untold: untold.filter_map(|step| scene.seen(step.question)).collect(),
             stops_left: left(scene, Grade::Stop),
-            serious_left: left(scene, Grade::Serious),
         }
     }
 }
@@ -75,26 +87,58 @@ fn gap(scene: &Scene<'_, '_>, ix: QuestionIx) -> Seen {
         Standing::Value(value) => format!("\"{}\", which shows nothing", scene.value_said(question, value)),
         _ => scene.why_silent(ix),
     };
-    Seen { brief: words::capital(&question.brief), said, taken_as: None }
+    Seen { brief: words::capital(&question.brief), said, taken_as: None, typed: false }
 }
 
 /// What was answered with "can't tell" or "not done", and answers that show nothing.
 fn by_stage<'p>(scene: &Scene<'_, '_>, steps: impl Iterator<Item = &'p Step>) -> Vec<StageGaps> {
-    let mut stages: Vec<StageGaps> = Vec::new();
+    let mut stages: Vec<(usize, Vec<String>)> = Vec::new();
     for step in steps {
         let shows_nothing =
             step.state == State::Value && is_check(scene, step.question) && !is_seen(scene.path(), step.question);
-        if !(shows_nothing || matches!(step.state, State::CantTell | State::NotDone)) {
+        if !(shows_nothing || matches!(step.state, State::CantTell | State::NotDone))
+            || reads_as_untold(scene, step.question)
+        {
             continue;
         }
-        let stage = &scene.knowledge().stage_of(step.question).title;
-        if stages.last().is_none_or(|last| last.stage != *stage) {
-            stages.push(StageGaps { stage: stage.clone(), gaps: Vec::new() });
-        }
-        if let Some(last) = stages.last_mut() {
-            last.gaps.push(gap(scene, step.question));
+        let question = scene.knowledge().question(step.question);
+        match stages.last_mut().filter(|(stage, _)| *stage == question.stage) {
+            Some((_, briefs)) => briefs.push(question.brief.clone()),
+            None => stages.push((question.stage, vec![question.brief.clone()])),
         }
     }
+    let said = |(stage, briefs): (usize, Vec<String>)| StageGaps {
+        stage: scene.knowledge().stages[stage].title.clone(),
+        briefs: briefs.join(", "),
+    };
+    stages.into_iter().map(said).collect()
+}
+
+/// Of what was looked at in each part, how much came out well.
+pub(super) fn good_stages(scene: &Scene<'_, '_>) -> Vec<GoodStage> {
+    let knowledge = scene.knowledge();
+    let fired = |ix: QuestionIx, good: bool| {
+        scene.judgement.findings.fired.iter().any(|fired| {
+            let finding = &knowledge.findings[fired.finding.0];
+            finding.check == Some(ix) && (finding.grade == Grade::Good) == good && (good || !fired.cleared)
+        })
+    };
+    let mut stages: Vec<GoodStage> = Vec::new();
+    for step in scene.path().steps.iter().filter(|step| knowledge.question(step.question).follows.is_none()) {
+        let (good, bad) = (fired(step.question, true), fired(step.question, false));
+        if !(good || bad) || !is_seen(scene.path(), step.question) {
+            continue;
+        }
+        let title = &knowledge.stage_of(step.question).title;
+        if stages.last().is_none_or(|last| last.stage != *title) {
+            stages.push(GoodStage { stage: title.clone(), fine: 0, seen: 0 });
+        }
+        if let Some(last) = stages.last_mut() {
+            last.seen += 1;
+            last.fine += usize::from(!bad);
+        }
+    }
+    stages.retain(|stage| stage.fine > 0);
     stages
 }
 
@@ -125,5 +169,7 @@ fn left(scene: &Scene<'_, '_>, grade: Grade) -> Option<String> {
     let findings = scene.judgement.findings.not_ruled_out.iter().map(|ix| &scene.knowledge().findings[ix.0]);
     let titles: Vec<&str> =
         findings.filter(|finding| finding.grade == grade).map(|finding| finding.title.as_str()).collect();
-    (!titles.is_empty()).then(|| titles.join("; "))
+    let named = titles.len().min(LEFT);
+    let more = if titles.len() > named { format!("; and {} more", titles.len() - named) } else { String::new() };
+    (!titles.is_empty()).then(|| format!("{}{more}", titles[..named].join("; ")))
 }

@@ -1,199 +1,158 @@
-//! A mechanic's paper out and back in: ten hands, mail, folded lines, and damage of every kind.
+//! A mechanic's paper out and back in: every way people tick, every way mail wraps, and damage of every kind.
 
 mod damage;
+mod ways;
 
-use super::super::testing::{judged, paper, record, samples};
+use std::sync::LazyLock;
+
+use super::super::testing::{KNOWLEDGE, judged, paper, record, samples, settle};
 use super::super::{Audience, Format, open_points};
 use super::*;
 
-/// What a hand fills in at a point, by its number.
-#[derive(Clone, Copy, PartialEq)]
-enum Tick {
-    No,
-    Fine,
-    Faulty,
-    CantSay,
+/// A printed paper with the codes of its points.
+pub struct Printed {
+    pub text: String,
+    pub codes: Vec<String>,
+    pub state: String,
 }
 
-fn tick_of(number: usize) -> Tick {
-    [Tick::Faulty, Tick::Fine, Tick::CantSay, Tick::No][number % 4]
-}
-
-/// How a hand writes: mark, price, and what the mail program does to the lines.
-struct Hand {
-    name: &'static str,
-    mark: &'static str,
-    price: &'static str,
-    after: fn(&str) -> String,
-}
-
-fn same(text: &str) -> String {
-    text.to_owned()
-}
-
-fn quoted(text: &str) -> String {
-    let lines: String = text.lines().map(|line| format!("> {line}\n")).collect();
-    format!("Hello, done, see below.\n\nOn Monday you wrote:\n{lines}\n-- \nthe workshop\n")
-}
-
-fn twice_quoted(text: &str) -> String {
-    text.lines().map(|line| format!(">> > {line}\r\n")).collect()
-}
-
-/// Paragraphs filled anew at a narrow width, list items joined, as a plain editor does it.
-fn filled_anew(text: &str) -> String {
-    text.split("\n\n").map(|block| fold_words(block, 30, "")).collect::<Vec<_>>().join("\n\n")
-}
-
-fn folded_by_mail(text: &str) -> String {
-    text.lines().map(|line| fold_words(line, 24, "> ") + "\n").collect()
-}
-
-fn fold_words(text: &str, width: usize, quote: &str) -> String {
-    let mut lines = vec![quote.to_owned()];
-    for word in text.split_whitespace() {
-        let last = lines.last_mut().unwrap();
-        if last.len() + word.len() > width && last.len() > quote.len() {
-            lines.push(format!("{quote}{word}"));
-        } else {
-            if last.len() > quote.len() {
-                last.push(' ');
-            }
-            last.push_str(word);
-        }
-    }
-    lines.join("\n")
-}
-
-fn another_editor(text: &str) -> String {
-    text.replace("- [", "* \\[")
-        .replace("] f", "\\] f")
-        .replace("] c", "\\] c")
-        .replace('\'', "\u{2019}")
-        .replace('#', "##")
-}
-
-fn without_marks(text: &str) -> String {
-    let signs = text.replace("- [ ] ", "\u{2610} ").replace("- [x] ", "\u{2611} ");
-    signs.lines().map(|line| format!("\u{a0}{}\n", line.trim_start_matches('#').trim_start())).collect()
-}
-
-fn sent_back_above_itself(text: &str) -> String {
-    let blank = text
-        .replace("[x]", "[ ]")
-        .replace(": a leak-down test", ":")
-        .lines()
-        .filter(|line| !line.starts_with("Price") && !line.starts_with("Note"))
-        .map(|line| format!("> {line}\n"))
-        .collect::<String>();
-    format!("{text}\n{blank}")
-}
-
-const HANDS: [Hand; 11] = [
-    Hand { name: "plain", mark: "[x]", price: "450", after: same },
-    Hand { name: "capital", mark: "[X]", price: "450.00", after: same },
-    Hand { name: "star", mark: "[*]", price: "$450", after: same },
-    Hand { name: "v", mark: "[v]", price: "450,00", after: same },
-    Hand { name: "wide", mark: "[ x ]", price: "EUR 450.-", after: same },
-    Hand { name: "quoted", mark: "[x]", price: "450 EUR", after: quoted },
-    Hand { name: "twice quoted", mark: "[\u{2713}]", price: "450 \u{20ac}", after: twice_quoted },
-    Hand { name: "filled anew", mark: "[X]", price: "450,-", after: filled_anew },
-    Hand { name: "folded by mail", mark: "[x]", price: "__450__", after: folded_by_mail },
-    Hand { name: "another editor", mark: "[x]", price: "**450**", after: another_editor },
-    Hand { name: "without marks", mark: "[x]", price: "450", after: without_marks },
-];
-
-/// Fills in a paper the way the points' numbers say.
-fn filled_by(hand: &Hand, text: &str) -> String {
-    let mut number = 0;
-    let mut lines = Vec::new();
-    for line in text.lines() {
-        if let Some(rest) = line.strip_prefix("## ") {
-            number = rest.split('.').next().and_then(|head| head.parse().ok()).unwrap_or(0);
-        }
-        let tick = if number == 0 { Tick::No } else { tick_of(number) };
-        let ticks = |label: &str, own: Tick| line.starts_with(label) && tick == own;
-        lines.push(if ticks("- [ ] fine", Tick::Fine) || ticks("- [ ] faulty", Tick::Faulty) {
-            line.replacen("[ ]", hand.mark, 1)
-        } else if ticks("- [ ] can't", Tick::CantSay) {
-            format!("{} a leak-down test", line.replacen("[ ]", hand.mark, 1))
-        } else if line == "Price:" && tick == Tick::Faulty {
-            format!("Price: {}", hand.price)
-        } else if line == "Note:" && tick == Tick::Faulty {
-            "Note: seen with my own eyes, 2 of 3".to_owned()
-        } else {
-            line.to_owned()
-        });
-    }
-    (hand.after)(&(lines.join("\n") + "\n"))
-}
-
-fn mechanic_paper(which: &str) -> (String, Vec<String>) {
+pub fn printed(which: &str) -> Printed {
     let all = samples();
     let (_, record) = all.iter().find(|(name, _)| *name == which).unwrap();
     let judgement = judged(record);
-    let codes = open_points(&judgement).into_iter().map(|(code, _)| code).collect();
-    (paper(&judgement, "motor-1", Audience::Mechanic, Format::Markdown), codes)
-}
-
-/// The line with the name and the points, without what was seen and measured.
-fn points_only(which: &str) -> (String, Vec<String>) {
-    let (text, codes) = mechanic_paper(which);
-    let name = text.lines().find(|line| line.starts_with("Paper:")).unwrap();
-    let points = &text[text.find("## 1.").unwrap()..];
-    (format!("# For\n\n{name}\n\n{points}"), codes)
-}
-
-fn check_filled(filled: &Filled, codes: &[String], hand: &str) {
-    assert_eq!(filled.points.iter().map(|point| point.code.clone()).collect::<Vec<_>>(), codes, "{hand}");
-    for (place, point) in filled.points.iter().enumerate() {
-        let told = format!("{hand}, {}", point.code);
-        match tick_of(place + 1) {
-            Tick::No => assert!(point.is_blank(), "{told}: {point:?}"),
-            Tick::Fine => assert_eq!(point.outcome, Reading::Said(Outcome::Fine), "{told}"),
-            Tick::CantSay => {
-                assert_eq!(point.outcome, Reading::Said(Outcome::CantSay), "{told}");
-                assert_eq!(point.words, "without: a leak-down test", "{told}");
-            }
-            Tick::Faulty => {
-                assert_eq!(point.outcome, Reading::Said(Outcome::Faulty), "{told}");
-                assert!(
-                    matches!(&point.price, Reading::Said(price) if (price.sum - 450.0).abs() < 1e-9),
-                    "{told}: {point:?}"
-                );
-                assert_eq!(point.words, "seen with my own eyes, 2 of 3", "{told}");
-            }
-        }
+    Printed {
+        text: paper(&judgement, "motor-1", Audience::Mechanic, Format::Markdown),
+        codes: open_points(&judgement).into_iter().map(|(code, _)| code).collect(),
+        state: state_code(&KNOWLEDGE, record),
     }
 }
 
-#[test]
-fn papers_filled_in_by_many_hands_are_read() {
-    for which in ["milky", "stopped", "empty", "uneven"] {
-        let (text, codes) = mechanic_paper(which);
-        assert!(codes.len() > 2, "{which}");
-        for hand in &HANDS {
-            let filled =
-                read_paper(&filled_by(hand, &text)).unwrap_or_else(|problem| panic!("{}: {problem}", hand.name));
-            assert_eq!((filled.name.as_str(), filled.loose.len()), ("motor-1", 0), "{}", hand.name);
-            check_filled(&filled, &codes, hand.name);
-        }
-    }
+pub static MILKY: LazyLock<Printed> = LazyLock::new(|| printed("milky"));
+
+pub fn known(printed: &str) -> Known<'_> {
+    Known::new(&KNOWLEDGE, printed, Some(3))
 }
 
-#[test]
-fn a_paper_that_quotes_itself_is_read_once() {
-    let (text, codes) = mechanic_paper("milky");
-    let filled = read_paper(&sent_back_above_itself(&filled_by(&HANDS[0], &text))).unwrap();
-    check_filled(&filled, &codes, "above itself");
+pub fn read(text: &str) -> Filled {
+    read_paper(text, &known(&MILKY.text)).unwrap_or_else(|problem| panic!("{problem}: {text}"))
+}
+
+/// The paper with the line of a point changed.
+pub fn with_line(code: &str, change: impl Fn(&str) -> String) -> String {
+    let is_it = |line: &&str| {
+        line.trim_start_matches(|sign: char| sign.is_ascii_digit() || sign == ' ').starts_with(&format!("{code}:"))
+    };
+    assert!(MILKY.text.lines().any(|line| is_it(&line)), "no line of {code}: {}", MILKY.text);
+    let lines: Vec<String> =
+        MILKY.text.lines().map(|line| if is_it(&line) { change(line) } else { line.to_owned() }).collect();
+    lines.join("\n") + "\n"
 }
 
 #[test]
 fn an_untouched_paper_says_nothing() {
-    let (text, codes) = mechanic_paper("milky");
-    let filled = read_paper(&text).unwrap();
-    assert_eq!(filled.points.len(), codes.len());
-    assert!(filled.points.iter().all(FilledPoint::is_blank), "{filled:?}");
+    for which in ["milky", "stopped", "empty", "uneven", "misfit"] {
+        let out = printed(which);
+        let filled = read_paper(&out.text, &known(&out.text)).unwrap();
+        assert_eq!(filled.of, Some(("motor-1".to_owned(), out.state)));
+        assert!(filled.points.iter().all(FilledPoint::is_blank), "{which}: {filled:?}");
+        assert_eq!(
+            filled.points.iter().map(|point| point.code.clone()).collect::<Vec<_>>().len(),
+            out.codes.len(),
+            "{which}"
+        );
+        assert!(
+            filled.cells.is_empty() && filled.also.is_empty() && filled.last.is_empty() && filled.loose.is_empty(),
+            "{which}: {filled:?}"
+        );
+    }
+}
+
+#[test]
+fn every_heading_of_the_paper_ends_what_stands_above() {
+    for which in ["milky", "stopped", "empty", "settled"] {
+        let out = printed(which);
+        for heading in out.text.lines().filter_map(|line| line.strip_prefix("## ")) {
+            assert!(TITLES.contains(&heading), "{heading}");
+        }
+    }
+}
+
+#[test]
+fn keyed_lines_are_short_enough_for_any_mail() {
+    for which in ["milky", "stopped", "empty", "uneven", "misfit", "leaking"] {
+        let out = printed(which);
+        let keyed = out.text.lines().filter(|line| line.contains("[ ]") || line.contains("____"));
+        for line in keyed {
+            assert!(line.len() <= 72, "{line}");
+        }
+    }
+    for place in (0..KNOWLEDGE.findings.len()).map(crate::knowledge::FindingIx) {
+        let line = super::super::view::keyed_line(Some(15), KNOWLEDGE.story_id(KNOWLEDGE.story_of(place)));
+        assert!(line.len() <= 72, "{line}");
+    }
+}
+
+#[test]
+fn numbers_come_back_as_readings() {
+    let text = MILKY
+        .text
+        .replace("c1 ____  c2 ____  c3 ____", "c1 178  c2 __181__  c3 175 psi")
+        .replace("oil ____", "oil milky")
+        .replace("revs ____", "revs 5600")
+        .replace("throttle ____", "throttle open")
+        .replace("total: ______", "total: 640")
+        .replace("[ ] repair first", "[x] repair first");
+    let filled = read(&text);
+    let cell = |name: &str| filled.cells.iter().find(|cell| cell.name == name).map(|cell| cell.text.clone());
+    assert_eq!(cell("c1").as_deref(), Some("178"));
+    assert_eq!(cell("c2").as_deref(), Some("181"));
+    assert_eq!(cell("c3").as_deref(), Some("175 psi"));
+    assert_eq!(cell("oil").as_deref(), Some("milky"));
+    assert_eq!(cell("throttle").as_deref(), Some("open"));
+    assert!(filled.last.contains(&("overall".to_owned(), "repair first".to_owned())), "{:?}", filled.last);
+    assert!(filled.last.iter().any(|(key, words)| key == "total" && words.contains("640")), "{:?}", filled.last);
+    assert!(filled.points.iter().all(FilledPoint::is_blank));
+}
+
+#[test]
+fn what_was_found_besides_comes_back_with_its_price() {
+    let text = MILKY
+        .text
+        .replace("also-1: ____________________________  price ______", "also-1: start battery dead  price 130");
+    let filled = read(&text);
+    assert_eq!(filled.also.len(), 1, "{:?}", filled.also);
+    assert_eq!(filled.also[0].words, "start battery dead");
+    assert!(matches!(&filled.also[0].price, Reading::Said(price) if (price.sum - 130.0).abs() < 1e-9));
+}
+
+#[test]
+fn a_paper_that_quotes_itself_is_read_once() {
+    let filled_in =
+        with_line("gearcase-seals", |line| line.replace("[ ] faulty", "[x] faulty").replace("______", "450"));
+    let quoted: String = MILKY.text.lines().map(|line| format!("> {line}\n")).collect();
+    let filled = read(&format!("{filled_in}\n{quoted}"));
+    let point = filled.points.iter().find(|point| point.code == "gearcase-seals").unwrap();
+    assert_eq!(point.outcome, Reading::Said(Outcome::Faulty));
+    assert!(matches!(&point.price, Reading::Said(price) if (price.sum - 450.0).abs() < 1e-9), "{point:?}");
+}
+
+#[test]
+fn a_line_without_a_key_is_told() {
+    let text = format!("{}\n\n[x] faulty, the fuel pump\n", MILKY.text.lines().next().unwrap());
+    let told = read_paper(&format!("{}{text}", MILKY.text), &known(&MILKY.text)).unwrap();
+    assert_eq!(told.loose.len(), 1, "{:?}", told.loose);
+    assert!(told.loose[0].contains("fuel pump"));
+}
+
+#[test]
+fn other_texts_are_told_apart() {
+    let none = known(&MILKY.text);
+    assert_eq!(read_paper("Dear friend,\n\nthe motor is fine.\n", &none), Err(PaperError::NotAPaper));
+    assert_eq!(read_paper("seals fine, anodes due, 140", &none), Err(PaperError::NotAPaper));
+    assert_eq!(read_paper("", &none), Err(PaperError::NotAPaper));
+    assert!(PaperError::NotAPaper.to_string().contains("skeg take-in NAME"));
+    let other = MILKY.text.replace("motor-1 /", "motor-2 /");
+    assert!(matches!(read_paper(&format!("{}\n{other}", MILKY.text), &none), Err(PaperError::TwoPapers(..))));
 }
 
 #[test]
@@ -201,102 +160,20 @@ fn name_and_state_come_back_whatever_the_name() {
     let all = samples();
     let judgement = judged(&all[1].1);
     for name in ["motor-1", "a / b", "# 3 *old*", "\u{5d0}\u{5d1} [x]", "one | two", "x".repeat(90).as_str()] {
-        let filled = read_paper(&paper(&judgement, name, Audience::Mechanic, Format::Markdown)).unwrap();
-        assert_eq!(filled.name, name);
-        assert_eq!(filled.state, state_code(judgement.knowledge(), &all[1].1));
+        let text = paper(&judgement, name, Audience::Mechanic, Format::Markdown);
+        let filled = read_paper(&text, &known(&text)).unwrap();
+        assert_eq!(filled.of, Some((name.to_owned(), state_code(judgement.knowledge(), &all[1].1))));
     }
 }
 
 #[test]
 fn the_state_code_follows_the_answers_only() {
-    let code = |record: &Record| state_code(&super::super::testing::KNOWLEDGE, record);
+    let code = |record: &Record| state_code(&KNOWLEDGE, record);
     let one = record(&[("gear-oil", "milky")]);
     let mut noted = one.clone();
-    noted.answer_mut(super::super::testing::KNOWLEDGE.find("gear-oil").unwrap()).note = Some("n".into());
-    noted.settled = vec![super::super::testing::settle("gearcase-seals", Outcome::Fine, None, "")];
+    noted.answer_mut(KNOWLEDGE.find("gear-oil").unwrap()).note = Some("n".into());
+    noted.settled = vec![settle("gearcase-seals", Outcome::Fine, None, "")];
     assert_eq!(code(&one), code(&noted));
     assert_ne!(code(&one), code(&record(&[("gear-oil", "hazy")])));
     assert_ne!(code(&one), code(&record(&[("gear-oil", "can't tell")])));
-    assert_ne!(code(&record(&[])), code(&record(&[("gear-oil", "not done: no pan")])));
-}
-
-#[test]
-fn other_texts_are_told_apart() {
-    let (text, _) = mechanic_paper("milky");
-    assert_eq!(read_paper("Dear friend,\n\nthe motor is fine.\n"), Err(PaperError::NotAPaper));
-    assert_eq!(read_paper(""), Err(PaperError::NotAPaper));
-    let nameless: String =
-        text.lines().filter(|line| !line.starts_with("Paper:")).map(|line| format!("{line}\n")).collect();
-    assert_eq!(read_paper(&nameless), Err(PaperError::NoName));
-    let (head, _) = text.split_once("## 1.").unwrap();
-    assert_eq!(read_paper(head), Err(PaperError::NoPoints));
-    let other = text.replace("motor-1 /", "motor-2 /");
-    assert!(matches!(read_paper(&format!("{text}\n{other}")), Err(PaperError::TwoPapers(..))));
-    for problem in [PaperError::NotAPaper, PaperError::NoName, PaperError::NoPoints] {
-        assert!(!problem.to_string().contains("invalid"));
-    }
-}
-
-/// One point as it is printed, filled in by the given lines.
-fn point(lines: &str) -> FilledPoint {
-    let text = format!(
-        "# For\n\nPaper: m / 0123456\n\n## 3. A thing [thing]\n\nWhat of it?\n\n{lines}\n\n## Who looked\n"
-    );
-    read_paper(&text).unwrap().points.remove(0)
-}
-
-#[test]
-fn what_is_not_clear_is_told() {
-    let boxes = "- [ ] fine (3)\n- [x] faulty (3)\n- [ ] can't say without:\n\n";
-    for (why, lines) in [
-        ("two boxes", "- [x] fine (3)\n- [x] faulty (3)\n- [ ] can't say without:".to_owned()),
-        ("an odd mark", "- [?] fine (3)\n- [ ] faulty (3)".to_owned()),
-        ("a broken box", "- [x] fine (3)\n- [x faulty (3)".to_owned()),
-        ("a broken box", "- [x] fine (3)\n- x] faulty (3)".to_owned()),
-        ("a bare mark", "- [ ] fine (3)\n- x faulty (3)".to_owned()),
-        ("another point's box", "- [x] fine (4)\n- [ ] faulty (4)".to_owned()),
-        ("two sets", format!("{boxes}{boxes}")),
-        ("only words", "- [ ] fine (3)\n- [ ] faulty (3)\n\nNote: it is worn".to_owned()),
-        ("only a price", "- [ ] fine (3)\n- [ ] faulty (3)\n\nPrice: 20".to_owned()),
-        ("a reason without its tick", "- [ ] fine (3)\n- [ ] can't say without: a test".to_owned()),
-        ("fine, and yet a price", "- [x] fine (3)\n- [ ] faulty (3)\n\nPrice: 450".to_owned()),
-    ] {
-        let read = point(&lines);
-        assert!(matches!(read.outcome, Reading::Unclear(_)), "{why}: {read:?}");
-        assert_eq!(read.settled(), None, "{why}");
-    }
-    for price in ["about 450", "400-500", "400 to 500", "450\nor 500", "450\n600", "n/a", "450\n\nIt is torn.", "?"]
-    {
-        let read = point(&format!("{boxes}Price: {price}\n"));
-        assert!(matches!(read.price, Reading::Unclear(_)), "{price}: {read:?}");
-        assert_eq!(read.outcome, Reading::Said(Outcome::Faulty));
-        assert_eq!(read.settled(), None);
-    }
-    for price in ["", "-", "____", "\u{2014}", "..."] {
-        assert_eq!(point(&format!("{boxes}Price: {price}\n\nNote:")).price, Reading::Blank, "{price}");
-    }
-    for (price, sum) in
-        [("1,250", 1250.0), ("1.250", 1250.0), ("1 250,50", 1250.5), ("450\nEUR", 450.0), ("0", 0.0)]
-    {
-        let read = point(&format!("{boxes}Price: {price}\n\nNote:")).price;
-        assert!(matches!(&read, Reading::Said(price) if (price.sum - sum).abs() < 1e-9), "{price}: {read:?}");
-    }
-}
-
-#[test]
-fn boxes_without_a_heading_are_told() {
-    let text = "Paper: m / 0123456\n\n## 1. One [one]\n\n- [ ] fine (1)\n\n## 2. Two [tw\n\n- [x] faulty (2)\n";
-    let filled = read_paper(text).unwrap();
-    assert!(filled.points[0].is_blank());
-    assert_eq!(filled.loose, ["the box \"faulty\" of point 2 is ticked, but its heading is missing"]);
-}
-
-#[test]
-fn words_of_the_mechanic_are_kept() {
-    let read = point(
-        "- [ ] fine (3)\n- [x] faulty (3), the lip is torn\n- [ ] can't say without:\n\nPrice:\n\nNote: seen\nfrom *below*",
-    );
-    assert_eq!(read.words, "the lip is torn; seen from *below*");
-    let read = point("- [ ] fine (3)\n- [x] can't say without: a test\n\nNote: next week");
-    assert_eq!(read.words, "without: a test; next week");
 }

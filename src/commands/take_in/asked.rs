@@ -1,0 +1,121 @@
+//! Without a paper: the same points, asked one by one, for whoever has the mechanic on the telephone.
+
+use crate::answers::{Context, Outcome, Said, Settled, parse_answer};
+use crate::judge::{Judgement, judge};
+use crate::knowledge::QuestionIx;
+use crate::knowledge::roles::{self, AnyRole};
+use crate::path::wanted_entries;
+use crate::report::open_points;
+use crate::report::paper::{ALSO, Reading, one_price};
+use crate::store::Saved;
+use crate::talk::{Leave, Talk, Words};
+
+use super::super::Bench;
+use super::taken::Taken;
+
+/// The readings worth asking for on the telephone.
+const READINGS: [AnyRole; 6] = [
+    roles::COMPRESSION.any,
+    roles::LEAKDOWN.any,
+    roles::GEAR_PRESSURE_TEST.any,
+    roles::GEAR_OIL_AFTER.any,
+    roles::FULL_REVS.any,
+    roles::VOLTS_RUNNING.any,
+];
+
+/// Goes through the points, then the readings, then what was found besides.
+pub fn all(bench: &Bench, saved: &Saved, talk: &mut dyn Talk) -> Result<Taken, Leave> {
+    let judgement = judge(&bench.knowledge, &saved.record, saved.date);
+    let mut taken = Taken::default();
+    let points = open_points(&judgement);
+    talk.tell(&Words::Heading("What the mechanic says".into()));
+    if points.is_empty() {
+        talk.tell(&Words::Plain("No point is open.".into()));
+    }
+    for (place, (code, title)) in points.iter().enumerate() {
+        let head = format!("{} of {}. {title}", place + 1, points.len());
+        taken.settled.extend(point(talk, code, &head)?);
+    }
+    for role in READINGS {
+        reading(talk, &judgement, bench.knowledge.ask(role), &mut taken)?;
+    }
+    besides(talk, &mut taken)?;
+    Ok(taken)
+}
+
+fn point(talk: &mut dyn Talk, code: &str, head: &str) -> Result<Option<Settled>, Leave> {
+    let items = ["fine", "faulty", "can't say", "not looked at"].map(str::to_owned);
+    let outcome = match talk.pick(head, &items)? {
+        0 => Outcome::Fine,
+        1 => Outcome::Faulty,
+        2 => Outcome::CantSay,
+        _ => return Ok(None),
+    };
+    let mut settled = Settled { point: code.to_owned(), outcome, price: None, words: String::new() };
+    if outcome == Outcome::Faulty {
+        settled.price = price(talk, "What does it cost to put right? (Enter: not known)")?;
+    }
+    if outcome != Outcome::Fine {
+        talk.line("Their words? (Enter: none)")?.trim().clone_into(&mut settled.words);
+    }
+    Ok(Some(settled))
+}
+
+fn price(talk: &mut dyn Talk, question: &str) -> Result<Option<f64>, Leave> {
+    loop {
+        let line = talk.line(question)?;
+        if line.trim().is_empty() {
+            return Ok(None);
+        }
+        match one_price(line.trim()) {
+            Reading::Said(price) => return Ok(Some(price.sum)),
+            Reading::Unclear(why) => {
+                talk.tell(&Words::Plain(format!("{why}. A sum such as 450 or 1,250.50 is what I take.")));
+            }
+            Reading::Blank => return Ok(None),
+        }
+    }
+}
+
+fn reading(talk: &mut dyn Talk, judgement: &Judgement<'_>, ix: QuestionIx, taken: &mut Taken) -> Result<(), Leave> {
+    let question = judgement.knowledge().question(ix);
+    let live = &judgement.path.live;
+    loop {
+        let line = talk.line(&format!("Did they read this: {}? (Enter: no)", question.brief))?;
+        if line.trim().is_empty() {
+            return Ok(());
+        }
+        let wanted = wanted_entries(judgement.knowledge(), ix, live, judgement.path.date);
+        let context = Context {
+            wanted,
+            year: judgement.path.date.year(),
+            currency: live.get(roles::CURRENCY).map(str::to_owned),
+            reader: None,
+        };
+        match parse_answer(question, &line, &context).map(|read| read.said) {
+            Ok(Said::Value(value)) => {
+                taken.answers.push((ix, value));
+                return Ok(());
+            }
+            Ok(_) => return Ok(()),
+            Err(refusal) => talk.tell(&Words::Plain(refusal.message)),
+        }
+    }
+}
+
+fn besides(talk: &mut dyn Talk, taken: &mut Taken) -> Result<(), Leave> {
+    for code in ALSO {
+        let words = talk.line("Was anything else found? In a few words (Enter: no)")?;
+        if words.trim().is_empty() {
+            return Ok(());
+        }
+        let price = price(talk, "And its price? (Enter: not known)")?;
+        taken.settled.push(Settled {
+            point: code.into(),
+            outcome: Outcome::Faulty,
+            price,
+            words: words.trim().to_owned(),
+        });
+    }
+    Ok(())
+}

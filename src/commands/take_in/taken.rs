@@ -1,0 +1,48 @@
+//! What is kept of a mechanic's look: points, readings, words.
+
+use crate::answers::{Outcome, Record, Said, Settled, Value};
+use crate::knowledge::QuestionIx;
+
+/// The code under which a mechanic's words that answer nothing are kept.
+pub const NOTES: &str = "notes";
+
+/// What came of a paper or a talk on the telephone.
+#[derive(Debug, Default)]
+pub struct Taken {
+    pub settled: Vec<Settled>,
+    /// Readings that answer a question, whatever is shut on the path.
+    pub answers: Vec<(QuestionIx, Value)>,
+    /// Words that answer nothing: a cold block, the minutes a pressure was held, when the price ends.
+    pub words: Vec<String>,
+}
+
+impl Taken {
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.settled.is_empty() && self.answers.is_empty() && self.words.is_empty()
+    }
+
+    /// A point said anew takes the place of what was said of it before, as the latest word; the same again changes
+    /// nothing.
+    pub fn put_into(&self, record: &mut Record) {
+        for (ix, value) in &self.answers {
+            record.say_for_mechanic(*ix, Said::Value(value.clone()));
+        }
+        self.settled.iter().cloned().for_each(|point| put(&mut record.settled, point));
+        if !self.words.is_empty() {
+            let words = self.words.join("; ");
+            put(
+                &mut record.settled,
+                Settled { point: NOTES.into(), outcome: Outcome::CantSay, price: None, words },
+            );
+        }
+    }
+}
+
+fn put(all: &mut Vec<Settled>, point: Settled) {
+    if all.contains(&point) {
+        return;
+    }
+    all.retain(|old| old.point != point.point);
+    all.push(point);
+}
