@@ -40,12 +40,15 @@ pub struct Everywhere {
 pub enum Command {
     /// Begin an interview
     #[command(
-        after_help = "Examples:\n  skeg start\n  skeg start harbour-40 --short\n  skeg start second --boat-from harbour-40"
+        after_help = "Examples:\n  skeg start\n  skeg start harbour-40 --minutes 60\n  skeg start second --boat-from harbour-40"
     )]
     Start {
         /// Its name; left out: motor-1, motor-2, …
         name: Option<String>,
-        /// Core and safety questions first: for when there is little time
+        /// Plan the visit for so many minutes beside the motor
+        #[arg(long, value_parser = minutes, conflicts_with = "short")]
+        minutes: Option<f64>,
+        /// Half an hour beside the motor
         #[arg(long)]
         short: bool,
         /// Take the boat's answers over from another interview

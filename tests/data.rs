@@ -12,7 +12,13 @@ use support::knowledge;
 /// What the buyer reads of a question.
 fn read_of(question: &Question) -> Vec<&str> {
     let mut all: Vec<&str> = vec![&question.ask, &question.why];
+    all.extend(question.act.as_deref());
     all.extend(question.how.iter().map(String::as_str));
+    for variant in &question.variants {
+        let said = [&variant.brief, &variant.ask, &variant.act, &variant.why];
+        all.extend(said.into_iter().flatten().map(String::as_str));
+        all.extend(variant.how.iter().flatten().map(String::as_str));
+    }
     all.extend(question.cautions.iter().map(|caution| caution.text.as_str()));
     all.extend(question.replies.iter().map(|reply| reply.text.as_str()));
     all.extend(question.wait.iter().map(|wait| wait.text.as_str()));
@@ -30,7 +36,8 @@ fn all_words() -> Vec<(String, &'static str)> {
     for stage in &knowledge().stages {
         let mut add = |text: &'static str| all.push((format!("stage {}", stage.id), text));
         [stage.title.as_str(), &stage.about].into_iter().for_each(&mut add);
-        stage.at_hand.iter().chain(&stage.send_ahead).map(String::as_str).for_each(&mut add);
+        stage.at_hand.iter().map(String::as_str).for_each(&mut add);
+        stage.send_ahead.iter().chain(&stage.have_ready).map(|line| line.text.as_str()).for_each(&mut add);
         stage.cautions.iter().map(|caution| caution.text.as_str()).for_each(&mut add);
         let card = stage.card.iter().flat_map(|card| card.lines.iter().chain([&card.title]));
         card.map(String::as_str).for_each(&mut add);
@@ -50,6 +57,10 @@ fn all_words() -> Vec<(String, &'static str)> {
         let others = hazard.variants.iter().flat_map(|other| other.text.iter().chain(&other.line));
         let said = others.chain([&hazard.text, &hazard.line]);
         all.extend(said.map(|text| (format!("hazard {}", hazard.id), text.as_str())));
+    }
+    for card in &knowledge().run_cards {
+        let said = card.cautions.iter().chain(&card.watch).map(|line| &line.text).chain([&card.title]);
+        all.extend(said.map(|text| (format!("card of run {}", card.run), text.as_str())));
     }
     for fault in &knowledge().faults {
         let said = [&fault.title, &fault.settle, &fault.after, &fault.seller];
@@ -359,6 +370,25 @@ fn hazards_are_short() {
         let lines = hazard.variants.iter().filter_map(|other| other.line.as_ref()).chain([&hazard.line]);
         for line in lines {
             assert!(line.split_whitespace().count() <= 6, "{}: {line}", hazard.id);
+        }
+    }
+}
+
+/// A card is read once, standing, before the engine starts: few words, and one screen of a telephone.
+#[test]
+fn the_cards_of_the_runs_are_short() {
+    let cards = &knowledge().run_cards;
+    assert_eq!(cards.iter().map(|card| card.run).collect::<Vec<_>>(), [1, 2, 3]);
+    for (card, most) in cards.iter().zip([70, 40, 45]) {
+        let words: usize = card.cautions.iter().map(|line| line.text.split_whitespace().count()).sum();
+        assert!(words <= most, "run {}: {words} words of caution", card.run);
+        // A mark before each line, the title, and a blank line between the two parts.
+        let lines = card.cautions.iter().chain(&card.watch);
+        let rows: usize = lines.map(|line| textwrap::wrap(&line.text, 38).len()).sum();
+        assert!(rows + 2 <= 24, "run {}: {} rows at 40 columns", card.run, rows + 2);
+        assert_eq!(card.level, Level::Danger, "exhaust and a turning propeller head each card");
+        for id in ["monoxide", "propeller", "dry"] {
+            assert!(card.hazards.iter().any(|place| knowledge().hazards[place.0].id.as_str() == id), "{id}");
         }
     }
 }

@@ -25,6 +25,7 @@ stop | claimed-power | capacity-plate=readable; plate-power=60 hp; claimed-power
 stop | accept-shaft-change | transom-height=20; transom-measured=straight-down; shaft-length=15; accept-shaft-change=no
 stop | accept-shaft-change | transom-height=20; transom-measured=straight-down; shaft-length=25; accept-shaft-change=stop-here
 stop | water-rules | water-rules=not-allowed
+stop | motor-weight | capacity-plate=readable; plate-weight=500 lb; claimed-power=40 hp; motor-weight=400 lb
 stop | dipstick | strokes=four; dipstick=milky
 stop | dipstick | dipstick=milky
 stop | dipstick-again | strokes=four; dipstick=empty; dipstick-again=still-empty
@@ -33,6 +34,7 @@ stop | dipstick-again | strokes=four; dipstick=empty
 stop | plugs | cylinders=3; plugs=tan metal tan
 stop | plugs | cylinders=3; plugs=tan tan oily
 stop | plugs | cylinders=3; plugs=tan oily tan; plug-oil-story=was-laid-down
+stop | plugs | strokes=four; cylinders=3; plugs=tan oily tan; plug-oil-story=idled-long
 stop | compression | cylinders=3; compression=188 140 186
 stop | gearcase-outside | gearcase-outside=cracked
 stop | gearcase-outside | gearcase-outside=cracked, weeping
@@ -41,16 +43,16 @@ stop | midsection | midsection=cracked
 stop | turns-over | turns-over=stuck
 stop | fuel-leak | fuel-leak=leaks
 stop | throttle-returns | throttle-returns=sticks
-stop | starts-in-gear | starts-in-gear=yes
-stop | telltale-cleared | telltale=none; telltale-cleared=still-none
-stop | telltale-cleared | telltale=none; telltale-cleared=not-tried
-stop | telltale | telltale=none
-stop | telltale | telltale=hot
-stop | alarm-running | alarm-running=sounds
-stop | afloat | run-where=water; lanyard=stops-every-time; steering-feel=free; afloat=overheats
-stop | leaks-after | leaks-after=fuel
-stop | leaks-after | leaks-after=fuel, water
-stop | noise | noise=deep-knock
+stop | starts-in-gear | ready; starts-in-gear=yes
+stop | telltale-cleared | ready; telltale=none; telltale-cleared=still-none
+stop | telltale-cleared | ready; telltale=none; telltale-cleared=not-tried
+stop | telltale | ready; telltale=none
+stop | telltale | ready; telltale=hot
+stop | alarm-running | ready; alarm-running=sounds
+stop | afloat | full; afloat=overheats
+stop | leaks-after | ready; leaks-after=fuel
+stop | leaks-after | ready; leaks-after=fuel, water
+stop | noise | ready; noise=deep-knock
 stop | wiring | wiring=cooked
 stop | submerged | submerged=signs
 stop | security | security=locked
@@ -65,19 +67,31 @@ serious | gear-oil | gear-oil=burnt
 # Decided so that a worse look never costs less than a milder one.
 serious | gear-oil | gear-oil=hazy
 serious | gear-metal | gear-metal=chips
-serious | gear-oil-after | gear-oil-after=milky
+serious | gear-oil-after | ready; gear-oil-after=milky
 serious | gear-pressure-test | gear-oil=hazy; gear-pressure-test=dropped
 serious | prop-shaft | prop-shaft=wobbles
 serious | prop-shaft | prop-shaft=play
 serious | compression | cylinders=3; compression=188 150 186
 serious | compression | cylinders=2; compression=140 129
+serious | compression | cylinders=3; compression=188 165 186
+serious | compression | cylinders=3; strokes=four; compression=60 61 60; compression-factory=190; altitude=0 m
+serious | compression | cylinders=3; compression=5 5 5
+serious | compression | cylinders=1; compression=0
+serious | compression | strokes=four; start=rope; claimed-power=20 hp; cylinders=2; compression=29 29
+serious | turns-over | turns-over=rough
+serious | plugs | strokes=two; cylinders=3; plugs=tan tan oily
+serious | plugs | strokes=two; cylinders=3; plugs=tan tan oily; plug-oil-story=idled-long
+serious | afloat | full; afloat=bogs
+serious | full-revs | full; rated-from=5000; rated-to=6000; full-revs=4200
+serious | gear-oil-after | ready; gear-oil-after=burnt
+serious | leakdown | cylinders=6; leakdown=10 11 46 12 10 11
 serious | plugs | cylinders=3; plugs=blistered tan tan
 serious | plugs | cylinders=3; plugs=blistered
 serious | plugs | cylinders=3; plugs=tan steam-clean tan
 serious | plugs | cylinders=3; plugs=tan fuel-wet tan
-serious | lanyard | lanyard=does-not-stop
-serious | lanyard | lanyard=not-fitted
-serious | cold-start | cold-start=no-start
+serious | lanyard | ready; lanyard=does-not-stop
+serious | lanyard | ready; lanyard=not-fitted
+serious | cold-start | ready; cold-start=no-start
 serious | seller-refuses | seller-refuses=id
 serious | seller-refuses | seller-refuses=id; refusal-offers=workshop-does-it
 serious | seller-refuses | seller-refuses=plugs; refusal-offers=nothing
@@ -89,17 +103,17 @@ serious | dipstick | strokes=four; dipstick=over-full-fuel-smell
 serious | base-joint | base-joint=water-trail
 serious | base-joint | base-joint=exhaust-trail
 serious | base-joint | base-joint=oil
-serious | shift-running | shift-running=jumps-out
-serious | shift-running | shift-running=grinds
+serious | shift-running | ready; shift-running=jumps-out
+serious | shift-running | ready; shift-running=grinds
 serious | trim-holds | trim=power; trim-holds=dead
 serious | trim-holds | trim=power; trim-holds=dead, slow
 serious | stiff-where | steering-feel=seized; stiff-where=motor
 serious | steering-feel | steering-feel=seized
 serious | oil-injection | strokes=two; oil-injection=removed
-serious | smoke | strokes=four; smoke=blue-stays
-serious | smoke | smoke=white-stays
-serious | smoke | smoke=black
-serious | heads-even | heads-even=all-hot
+serious | smoke | ready; strokes=four; smoke=blue-stays
+serious | smoke | ready; smoke=white-stays
+serious | smoke | ready; smoke=black
+serious | heads-even | ready; heads-even=all-hot
 serious | leakdown | cylinders=3; leakdown=8 26 7
 serious | second-number | serial-plate=worn; second-number=none
 serious | serial-plate | serial-plate=worn
@@ -107,6 +121,9 @@ serious | decals-agree | decals-agree=no
 serious | label-family | claimed-year=2017; label-family=EXXXM00.7A1B
 serious | label-family | claimed-year=2017; label-family=LXXXM00.7A1B
 serious | unit-report | fuel-system=injection; unit-report=hours-disagree
+serious | unit-report | fuel-system=injection; unit-report=faults-heat
+serious | leakdown | cylinders=3; leakdown=8 41 7
+serious | leak-where | cylinders=3; leakdown=8 20 7; leak-where=water
 serious | parts-made | claimed-year=2000; parts-made=no
 serious | submerged | submerged=said-and-stripped
 serious | submerged | submerged=said-only
@@ -119,11 +136,16 @@ serious | stiff-where | steering-feel=stiff; stiff-where=rod
 minor | gear-oil | gear-oil=new
 minor | plugs | cylinders=3; plugs=new
 minor | plugs | cylinders=3; plugs=tan new tan
-minor | gps-speed | run-where=water; lanyard=stops-every-time; steering-feel=free; full-revs=5600; gear-ratio=2; prop-pitch=13; gps-speed=23.9 mph
-minor | gps-speed | run-where=water; lanyard=stops-every-time; steering-feel=free; full-revs=5600; gear-ratio=2; prop-pitch=13; gps-speed=36.4 mph
-minor | compression | cylinders=3; strokes=four; compression=140 141 139; compression-factory=190; altitude=0 m
+minor | gps-speed | full; full-revs=5600; gear-ratio=2; prop-pitch=13; gps-speed=23.9 mph
+minor | gps-speed | full; full-revs=5600; gear-ratio=2; prop-pitch=13; gps-speed=36.4 mph
+# A fifth under the manual's figure is low; under three quarters of it, or of 80 psi without one, is far too low.
+minor | compression | cylinders=3; strokes=four; compression=150 151 149; compression-factory=190; altitude=0 m
+minor | compression | cylinders=3; compression=85 86 84
 minor | pump-age | pump-age=unknown
 minor | belt | strokes=four; belt=unknown
+minor | motor-weight | capacity-plate=readable; plate-weight=500 lb; claimed-power=40 hp; motor-weight=300 lb
+minor | hours | claimed-power=40 hp; claimed-year=2017; hours=1500 h
+minor | asking-price | asking-price=2500; comparables=4200 4050 4350
 minor | held-on | held-on=loose
 minor | tilt-lock | tilt-lock=does-not
 minor | reverse-latch | trim=manual; reverse-latch=kicks-up
@@ -134,19 +156,32 @@ minor | steering-feel | steering-feel=loose
 minor | propeller | propeller=hub-slipped
 minor | gear-seals | gear-oil=hazy; gear-seals=longer-ago
 minor | stiff-where | steering-feel=seized; stiff-where=cable
-minor | idle | run-where=tank; idle=slightly-rough
-minor | idle | run-where=water; idle=slightly-rough
+minor | unit-report | fuel-system=injection; unit-report=not-available
+minor | opened | opened=head-or-gasket
+minor | opened | opened=rebored
+minor | controls-fit | controls-fit=unknown
+minor | turns-over | turns-over=skips
+minor | primer-bulb | primer-bulb=goes-soft
+minor | heads-even | ready; heads-even=warm-all
+minor | heads-even | ready; heads-even=hot-one
+minor | gear-oil-after | ready; gear-oil-after=hazy
+minor | full-revs | full; rated-from=5000; rated-to=6000; full-revs=4800
+minor | full-revs | full; rated-from=5000; rated-to=6000; full-revs=6300
+minor | idle | ready; idle=hunts
+minor | idle | ready; idle=races
+minor | idle | ready; run-where=tank; idle=slightly-rough
+minor | idle | ready; run-where=water; idle=slightly-rough
 
 # Nothing: no stop, no serious and no minor finding rests on the question.
-nothing | idle | run-where=muffs; idle=slightly-rough
+nothing | idle | ready; run-where=muffs; idle=slightly-rough
 nothing | gear-metal | gear-metal=paste
-nothing | smoke | strokes=two; smoke=blue-clears
+nothing | smoke | ready; strokes=two; smoke=blue-clears
 nothing | plugs | strokes=two; cylinders=3; plugs=oil-film
 nothing | plugs | strokes=two; cylinders=3; plugs=oil-film; plug-oil-story=fogged-for-winter
-nothing | noise | noise=gear-rattle
-nothing | alarm-test | alarm-test=silent
-nothing | alarm-test | alarm-test=none-fitted
-nothing | smoke | smoke=white-clears
+nothing | noise | ready; noise=gear-rattle
+nothing | alarm-test | ready; alarm-test=silent
+nothing | alarm-test | ready; alarm-test=none-fitted
+nothing | smoke | ready; smoke=white-clears
 nothing | bracket | bracket=surface-white
 nothing | midsection | midsection=surface
 nothing | throttle-returns | throttle-returns=by-wire
@@ -155,6 +190,10 @@ nothing | anodes | anodes=new
 nothing | hangs | hangs=tilted
 nothing | steering-feel | steering-feel=stiff; stiff-where=friction-screw
 nothing | oil-mix | strokes=two; oil-mix=premixed
+nothing | starts-in-gear | ready; starts-in-gear=as-built
+nothing | telltale | ready; telltale=none-fitted
+nothing | heads-even | ready; heads-even=even
+nothing | full-revs | full; rated-from=5000; rated-to=6000; full-revs=5500
 nothing | plugs | cylinders=3; plugs=tan
 nothing | plugs | cylinders=3; plugs=pale
 nothing | plugs | cylinders=3; plugs=tan pale tan
@@ -165,8 +204,8 @@ nothing | shaft-length | transom-height=20; transom-measured=straight-down; shaf
 nothing | leakdown | cylinders=3; leakdown=8 25 7
 nothing | label-family | claimed-year=2017; label-family=FXXXM00.7A1B
 nothing | compression | cylinders=3; compression=188 190 186
-nothing | gps-speed | run-where=water; lanyard=stops-every-time; steering-feel=free; full-revs=5600; gear-ratio=2; prop-pitch=13; gps-speed=24.3 mph
-nothing | gps-speed | run-where=water; lanyard=stops-every-time; steering-feel=free; full-revs=5600; gear-ratio=2; prop-pitch=13; gps-speed=36 mph
+nothing | gps-speed | full; full-revs=5600; gear-ratio=2; prop-pitch=13; gps-speed=24.3 mph
+nothing | gps-speed | full; full-revs=5600; gear-ratio=2; prop-pitch=13; gps-speed=36 mph
 nothing | seller-refuses | seller-refuses=plugs; refusal-offers=workshop-does-it
 nothing | seller-refuses | seller-refuses=drain-screw, compression; refusal-offers=later-date
 nothing | seller-refuses | seller-refuses=none
@@ -174,9 +213,34 @@ nothing | compression | cylinders=1; compression=120
 # Low everywhere at 2500 m, where the air is 0.737 of that at the sea.
 nothing | compression | cylinders=3; strokes=four; compression=140 141 139; compression-factory=190; altitude=2500 m
 nothing | water-rules | water-rules=allowed
+nothing | pump-age | pump-age=said
+nothing | belt | strokes=four; belt=said
+nothing | belt | strokes=four; belt=not-due
+nothing | belt | strokes=four; belt=chain
+nothing | belt | strokes=four; belt=none-fitted
+nothing | valve-check | strokes=four; valve-check=not-due
+nothing | opened | opened=rebuilt
+nothing | controls-fit | controls-fit=not-needed
+nothing | plug-fits | plug-fits=not-needed
+nothing | leak-where | cylinders=3; leakdown=8 25 7; leak-where=not-said
 nothing | dipstick | strokes=four; dipstick=new
 nothing | steering-feel | steering-feel=free
 ";
+
+/// What has to be seen before a start, and before full throttle: in the rows `ready` and `full` stand for it.
+const READY: &str = "fuel-leak=dry; throttle-returns=snaps-back; dipstick=dark; oil-mix=premixed";
+const FULL: &str = "run-where=water; lanyard=stops-every-time; starts-in-gear=no; steering-feel=free; \
+    mount-play=firm; held-on=bolted; bracket=sound; prop-shaft=true; gear-oil=dark";
+
+/// The answers of a row, with what its short words stand for.
+fn told(answers: &str) -> String {
+    let parts = answers.split("; ").map(|part| match part {
+        "ready" => READY.to_owned(),
+        "full" => format!("{READY}; {FULL}"),
+        other => other.to_owned(),
+    });
+    parts.collect::<Vec<_>>().join("; ")
+}
 
 fn judged(record: &Record) -> Judgement<'_> {
     judge(knowledge(), record, TODAY)
@@ -195,7 +259,8 @@ fn against(judgement: &Judgement<'_>, question: &str) -> Vec<(FindingIx, Grade)>
 fn every_fixed_grade_is_that_of_the_worst_finding_on_its_question() {
     let mut wrong = Vec::new();
     for [grade, question, answers] in rows::<3>(FIXED) {
-        let record = record(&pairs(answers));
+        let answers = told(answers);
+        let record = record(&pairs(&answers));
         let judgement = judged(&record);
         let found = against(&judgement, question);
         let worst = found.first().map_or("nothing", |(_, grade)| grade.name());
@@ -211,7 +276,8 @@ fn every_fixed_grade_is_that_of_the_worst_finding_on_its_question() {
 #[test]
 fn a_stop_alone_is_enough_to_walk_away_without_a_price() {
     for [grade, _, answers] in rows::<3>(FIXED) {
-        let all = [pairs(answers), pairs("asking-price=4000; comparables=4000 4100 4200")].concat();
+        let answers = told(answers);
+        let all = [pairs(&answers), pairs("asking-price=4000; comparables=4000 4100 4200")].concat();
         let record = record(&all);
         let judgement = judged(&record);
         assert_eq!(judgement.verdict.call == Call::WalkAway, grade == "stop", "{answers}");
@@ -226,7 +292,8 @@ fn a_stop_alone_is_enough_to_walk_away_without_a_price() {
 fn nothing_stops_a_sale_but_the_fixed_grades() {
     let mut met: BTreeSet<FindingIx> = BTreeSet::new();
     for [grade, question, answers] in rows::<3>(FIXED) {
-        let record = record(&pairs(answers));
+        let answers = told(answers);
+        let record = record(&pairs(&answers));
         let judgement = judged(&record);
         let found = against(&judgement, question).into_iter();
         met.extend(found.filter(|(_, found)| grade == "stop" && *found == Grade::Stop).map(|(ix, _)| ix));
@@ -308,10 +375,12 @@ fn marks_stand_where_they_were_agreed() {
                 "stolen-check hit: interview",
                 "dipstick milky: powerhead running",
                 "dipstick-again still-empty: powerhead running",
+                "primer-bulb drips: running",
                 "turns-over stuck: powerhead running",
+                "turns-over rough: running",
                 "fuel-leak leaks: powerhead running",
                 "plugs oily: powerhead",
-                "plugs metal: powerhead",
+                "plugs metal: powerhead running",
                 "bracket cracked: running",
                 "midsection cracked: running",
                 "wiring cooked: running",
@@ -323,6 +392,7 @@ fn marks_stand_where_they_were_agreed() {
                 "telltale-cleared still-none: running",
                 "telltale-cleared not-tried: running",
                 "noise deep-knock: running",
+                "heads-even all-hot: running",
                 "alarm-running sounds: running",
             ]
             .map(str::to_owned)
@@ -347,6 +417,7 @@ fn marks_stand_where_they_were_agreed() {
                 "dipstick none-there",
                 "plugs new",
                 "plugs would-not-turn",
+                "turns-over too-hard",
                 "starts-in-gear not-tried",
                 "cold-start no-start",
                 "lanyard not-tried",

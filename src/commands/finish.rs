@@ -1,15 +1,34 @@
 //! The end of an interview: the verdict in a sentence, the picture of the costs, where the report lies, what next.
 
 use crate::edge;
-use crate::judge::judge;
+use crate::judge::{self, judge};
+use crate::knowledge::{FindingIx, Grade};
+use crate::path::Path;
 use crate::report::{self, Audience, Format, Meta};
 use crate::store::{Saved, Store};
-use crate::talk::{Talk, Words};
+use crate::talk::{Leave, Talk, Words};
 
 use super::Bench;
 
-/// Tells how it came out and writes the report beside the interview.
-pub fn tell(talk: &mut dyn Talk, bench: &Bench, store: &Store, saved: &Saved) {
+/// What is done once a stop has come up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AtStop {
+    GoOn,
+    Change,
+    LeaveIt,
+}
+
+/// A move of the ceiling that is worth a word.
+const WORTH_SAYING: f64 = 0.03;
+
+/// Tells how it came out and writes the report beside the interview; out of the seller's sight.
+///
+/// # Errors
+/// How the person left before it was told.
+pub fn tell(talk: &mut dyn Talk, bench: &Bench, store: &Store, saved: &Saved, beside: bool) -> Result<(), Leave> {
+    if beside {
+        turn_away(talk)?;
+    }
     let judgement = judge(&bench.knowledge, &saved.record, saved.date);
     talk.tell(&Words::Heading("Where it stands".into()));
     talk.tell(&Words::Plain(report::verdict_sentence(&judgement)));
@@ -37,4 +56,69 @@ pub fn tell(talk: &mut dyn Talk, bench: &Bench, store: &Store, saved: &Saved) {
     talk.tell(&Words::Plain(format!(
         "For the mechanic: skeg report {name} --for mechanic. For the seller: skeg report {name} --for seller. What to check next: skeg next {name}."
     )));
+    Ok(())
+}
+
+/// Sums, verdicts and the names of stops are not for the seller's eyes.
+fn turn_away(talk: &mut dyn Talk) -> Result<(), Leave> {
+    talk.line("Turn away from the seller, then Enter.").map(|_| ())
+}
+
+/// A stop that has just come up: said once, with who could clear it, and the three ways on.
+///
+/// # Errors
+/// How the person left.
+pub fn at_a_stop(
+    talk: &mut dyn Talk,
+    before: &Path<'_>,
+    after: &Path<'_>,
+    in_sight: bool,
+) -> Result<AtStop, Leave> {
+    let stops = |path: &Path<'_>| -> Vec<FindingIx> {
+        let found = judge::look(path);
+        let fired = found.fired.iter().filter(|fired| !fired.cleared).map(|fired| fired.finding);
+        fired.filter(|ix| path.knowledge.findings[ix.0].grade == Grade::Stop).collect()
+    };
+    let known = stops(before);
+    let Some(new) = stops(after).into_iter().find(|ix| !known.contains(ix)) else { return Ok(AtStop::GoOn) };
+    if in_sight {
+        turn_away(talk)?;
+    }
+    let finding = &after.knowledge.findings[new.0];
+    talk.tell(&Words::Ended(format!("This ends it for now: {}.", finding.title)));
+    if let Some(clears) = &finding.clears {
+        talk.tell(&Words::Plain(clears.clone()));
+    }
+    let ways = ["look on: the rest still counts", "change that answer", "leave it here, all is kept"];
+    Ok(match talk.pick("What now?", &ways.map(str::to_owned))? {
+        0 => AtStop::GoOn,
+        1 => AtStop::Change,
+        _ => AtStop::LeaveIt,
+    })
+}
+
+/// Whether the last answer is to be changed after all.
+///
+/// # Errors
+/// How the person left.
+pub fn undo(talk: &mut dyn Talk) -> Result<bool, Leave> {
+    let typed = talk.line("Enter ends it here; u changes the last answer.")?;
+    Ok(matches!(typed.trim().to_lowercase().as_str(), "u" | "undo"))
+}
+
+/// Says in half a line what the looks since then did to what it is worth; gives the ceiling that was told.
+pub fn money_moved(talk: &mut dyn Talk, path: &Path<'_>, told: Option<f64>, in_sight: bool) -> Option<f64> {
+    let judgement = judge(path.knowledge, path.record, path.date);
+    let ceiling = judgement.money.offers.as_ref().map(|offers| offers.ceiling)?;
+    let Some(was) = told else { return Some(ceiling) };
+    if (ceiling - was).abs() <= WORTH_SAYING * was {
+        return Some(was);
+    }
+    if in_sight && turn_away(talk).is_err() {
+        return Some(was);
+    }
+    let way = if ceiling < was { "off" } else { "back on" };
+    let sum = judge::rounded((ceiling - was).abs());
+    talk.tell(&Words::Margin(format!("Since then about {sum:.0} {way} what it is worth to you.")));
+    Some(ceiling)
 }

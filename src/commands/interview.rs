@@ -2,18 +2,21 @@
 //!
 //! There is no cursor: where to go on is worked out from the answers each time, so resuming is nothing special.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crate::answers::reading::Reader;
 use crate::answers::{Record, Said, Value};
 use crate::edge;
 use crate::knowledge::QuestionIx;
+use crate::path::plan::{beside_the_motor, plan, spent};
+use crate::path::sitting::Sitting;
 use crate::path::{Path, State, walk};
 use crate::store::{Held, Saved, Store};
 use crate::talk::{Act, Leave, Talk, Words};
 
 use super::keeping::{Kept, keep};
-use super::{Bench, finish, said, stage, turn};
+use super::{Bench, finish, said, stage, turn, visit};
 
 /// One interview under way.
 pub struct Interview<'b> {
@@ -31,10 +34,15 @@ pub struct Interview<'b> {
     /// A question to go to instead of the next open one.
     goto: Option<QuestionIx>,
     stage_shown: Option<usize>,
-    card_shown: bool,
+    /// The cautions shown since the talk began.
+    sitting: Sitting,
+    /// The plan of the visit was shown in this sitting.
+    plan_shown: bool,
+    /// Looks offered once more because a run waits for them.
+    offered: BTreeSet<QuestionIx>,
     ends_told: Vec<(QuestionIx, String)>,
-    /// The rest after a short round was agreed on.
-    rest_agreed: bool,
+    /// The ceiling when money was last spoken of.
+    ceiling_told: Option<f64>,
 }
 
 impl<'b> Interview<'b> {
@@ -61,9 +69,11 @@ impl<'b> Interview<'b> {
             reader: Arc::new(Reader::new(&bench.knowledge)),
             goto: None,
             stage_shown: None,
-            card_shown: false,
+            sitting: Sitting::default(),
+            plan_shown: false,
+            offered: BTreeSet::new(),
             ends_told,
-            rest_agreed: false,
+            ceiling_told: None,
         })
     }
 
@@ -118,17 +128,20 @@ impl<'b> Interview<'b> {
         walk(&self.bench.knowledge, &self.saved.record, self.saved.date)
     }
 
-    /// Where to go: where the person asked to, else the next open question, in a short round core and safety first.
-    fn next_question(&self) -> Option<QuestionIx> {
-        let path = self.path();
+    /// Where to go: where the person asked to, else the next of the plan.
+    fn next_question(&mut self) -> Option<QuestionIx> {
+        let path = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
         if let Some(goto) = self.goto.filter(|goto| path.step(*goto).is_some()) {
             return Some(goto);
         }
-        if !self.saved.short || self.rest_agreed {
-            return path.next_open();
+        let plan = visit::plan_now(&path, &self.saved);
+        let next = visit::next(&path, &plan, &mut self.offered)?;
+        if let Some(held) = path.held.iter().find(|held| held.check == next)
+            && path.step(next).is_some_and(|step| step.state != State::Open)
+        {
+            self.talk.tell(&Words::Plain(format!("Before the run this look is needed: {}", held.because)));
         }
-        let open = path.steps.iter().filter(|step| step.state == State::Open).map(|step| step.question);
-        open.into_iter().find(|ix| in_short_round(&path, *ix))
+        Some(next)
     }
 
     /// One question: asked, done what was said, saved.
@@ -136,10 +149,15 @@ impl<'b> Interview<'b> {
         self.open_stage(ix);
         let act = {
             let path = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
-            let turn = turn::prepare(&path, ix, &self.reader, self.saved.short, self.card_shown);
+            let plan = visit::plan_now(&path, &self.saved);
+            let budget = visit::budget(&path, &self.saved);
+            let before = self.sitting.clone();
+            let turn = turn::prepare(&path, ix, &self.reader, (&plan, budget), &mut self.sitting);
             let act = self.talk.ask(&turn);
-            // Whoever turned away at the card has not read it: it comes again.
-            self.card_shown |= turn.card.is_some() && !matches!(act, Act::Back | Act::Leave(_));
+            // Whoever turned away has not read what stands before the step: it comes again.
+            if matches!(act, Act::Back | Act::Leave(_)) {
+                self.sitting = before;
+            }
             act
         };
         match act {
@@ -169,17 +187,10 @@ impl<'b> Interview<'b> {
             }
             Act::Back => self.go_back(ix),
             Act::Jump(to) => self.goto = Some(to),
-            Act::ShortRound => {
-                self.saved.short = !self.saved.short;
-                self.rest_agreed = false;
-                self.goto = None;
-                self.save()?;
-                let words = if self.saved.short {
-                    "Short round: what matters most and what could hurt first. The rest stays open."
-                } else {
-                    "All questions again, in walking order."
-                };
-                self.talk.tell(&Words::Plain(words.into()));
+            Act::ShortOfTime => {
+                if let Some(leave) = self.short_of_time()? {
+                    return Ok(Some(leave));
+                }
             }
             Act::Leave(leave) => return Ok(Some(leave)),
         }
@@ -222,7 +233,49 @@ impl<'b> Interview<'b> {
         said::reply(&mut *self.talk, &after, ix);
         said::margin(&mut *self.talk, &path, &after);
         said::ends(&mut *self.talk, &after, &mut self.ends_told);
+        let (was, is) = (visit::plan_now(&path, &self.saved), visit::plan_now(&after, &self.saved));
+        if visit::in_sight(&after, ix)
+            && let Some(grown) = visit::grown(&after, &was, &is)
+        {
+            self.talk.tell(&Words::Margin(grown));
+        }
+        match finish::at_a_stop(&mut *self.talk, &path, &after, visit::in_sight(&after, ix)) {
+            Ok(finish::AtStop::GoOn) => Ok(None),
+            Ok(finish::AtStop::Change) => {
+                self.goto = Some(ix);
+                Ok(None)
+            }
+            Ok(finish::AtStop::LeaveIt) => Ok(Some(Leave::Stop)),
+            Err(leave) => Ok(Some(leave)),
+        }
+    }
+
+    /// Asks how many minutes are left, plans anew, shows the plan.
+    fn short_of_time(&mut self) -> Result<Option<Leave>, String> {
+        let typed = match self.talk.line("How many minutes are left? Enter alone leaves the plan as it is.") {
+            Ok(typed) => typed,
+            Err(leave) => return Ok(Some(leave)),
+        };
+        match visit::minutes_said(&typed) {
+            Some(left) => {
+                self.saved.minutes = Some(spent(&self.path()) + left);
+                self.goto = None;
+                self.save()?;
+                self.show_plan();
+            }
+            None if typed.trim().is_empty() => {}
+            None => self
+                .talk
+                .tell(&Words::Plain(format!("I can't read {typed:?} as minutes: type a number such as 25."))),
+        }
         Ok(None)
+    }
+
+    fn show_plan(&mut self) {
+        let path = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
+        let plan = visit::plan_now(&path, &self.saved);
+        self.plan_shown = true;
+        stage::plan(&mut *self.talk, &path, &plan);
     }
 
     /// What was said at a question before its answer was kept piece by piece.
@@ -246,39 +299,58 @@ impl<'b> Interview<'b> {
         }
     }
 
-    /// Opens a stage when the question stands in another than the last, and closes that one.
+    /// Opens a stage when the question stands in another than the last; before the first look beside the motor the
+    /// page for the drive and the plan.
     fn open_stage(&mut self, ix: QuestionIx) {
         let stage = self.bench.knowledge.question(ix).stage;
-        if self.stage_shown == Some(stage) {
+        if self.stage_shown == Some(stage) || self.goto.is_some() {
             return;
         }
         let path = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
-        if let Some(last) = self.stage_shown.filter(|last| *last < stage) {
-            stage::close(&mut *self.talk, &path, last);
-        }
-        if self.goto.is_none() {
+        let beside = beside_the_motor(&path, ix);
+        if beside && !self.plan_shown {
+            let plan = visit::plan_now(&path, &self.saved);
+            if self.stage_shown.is_some() {
+                stage::leave_home(&mut *self.talk, &path, &plan);
+            }
+            stage::plan(&mut *self.talk, &path, &plan);
+            self.plan_shown = true;
+        } else if self.stage_shown.is_none() {
             stage::open(&mut *self.talk, &path, stage);
         }
+        self.ceiling_told = finish::money_moved(&mut *self.talk, &path, self.ceiling_told, beside);
         self.stage_shown = Some(stage);
     }
 
-    /// Nothing is open, or the short round is done: `true` to go on.
+    /// Nothing of the plan is open: the verdict as it stands, and what ten minutes more would best go to. `true` to go
+    /// on.
     fn at_the_end(&mut self) -> Result<bool, Leave> {
-        let open = self.path().steps.iter().filter(|step| step.state == State::Open).count();
-        if open > 0 {
-            let question = format!(
-                "That is the short round: {} nobody has looked at. Go on with the rest now?",
-                said::count(open, "thing")
-            );
-            if self.talk.confirm(&question)? {
-                self.rest_agreed = true;
-                return Ok(true);
+        let path = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
+        let open = path.steps.iter().any(|step| step.state == State::Open) || !path.held.is_empty();
+        let beside =
+            path.steps.iter().any(|step| beside_the_motor(&path, step.question) && step.state != State::Open);
+        finish::tell(&mut *self.talk, self.bench, &self.store, &self.saved, beside)?;
+        if open {
+            let more = plan(&path, stage::TEN_MINUTES);
+            if !more.looks.is_empty() {
+                let ways = stage::ways_on(&path, &more);
+                let extra = match self.talk.pick("The plan is done. How do you go on?", &ways)? {
+                    0 => Some(stage::TEN_MINUTES),
+                    1 => Some(stage::ALL_DAY),
+                    _ => None,
+                };
+                if let Some(extra) = extra {
+                    self.saved.minutes = Some(spent(&path) + extra);
+                    return Ok(true);
+                }
+                return Ok(false);
             }
-        } else if let Some(last) = self.stage_shown {
-            let path = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
-            stage::close(&mut *self.talk, &path, last);
         }
-        finish::tell(&mut *self.talk, self.bench, &self.store, &self.saved);
+        if finish::undo(&mut *self.talk)? {
+            let last = path.steps.iter().rev().find(|step| step.state != State::Open).map(|step| step.question);
+            self.goto = last;
+            return Ok(last.is_some());
+        }
         Ok(false)
     }
 
@@ -317,10 +389,4 @@ impl<'b> Interview<'b> {
             )));
         }
     }
-}
-
-/// Core and safety questions and what they open.
-fn in_short_round(path: &Path<'_>, ix: QuestionIx) -> bool {
-    let root = path.knowledge.question(path.knowledge.root_of(ix));
-    root.core || root.safety
 }

@@ -25,12 +25,13 @@ mod start;
 mod surroundings;
 mod take_in;
 mod turn;
+mod visit;
 
 use crate::cli::{Cli, Command};
 use crate::edge;
 use crate::knowledge::{self, Knowledge};
 use crate::measure;
-use crate::store::Store;
+use crate::store::{SHORT_MINUTES, Store};
 
 pub use crash::tell_crashes;
 pub use out::{say_problem, tell_usage};
@@ -75,7 +76,9 @@ pub fn run(cli: Cli) -> Result<Ending, String> {
     let bench = Bench { knowledge, store, around };
     match cli.command {
         None => start::carry_on(&bench),
-        Some(Command::Start { name, short, boat_from }) => start::start(&bench, name, short, boat_from.as_deref()),
+        Some(Command::Start { name, minutes, short, boat_from }) => {
+            start::start(&bench, name, minutes.or(short.then_some(SHORT_MINUTES)), boat_from.as_deref())
+        }
         Some(Command::Resume { name }) => start::resume(&bench, name),
         Some(Command::List) => list::run(&bench),
         Some(Command::Change { name, id }) => change::run(&bench, &name, &id),

@@ -33,11 +33,16 @@ pub fn carry_on(bench: &Bench) -> Result<Ending, String> {
 }
 
 /// `skeg start`.
-pub fn start(bench: &Bench, name: Option<String>, short: bool, boat_from: Option<&str>) -> Result<Ending, String> {
+pub fn start(
+    bench: &Bench,
+    name: Option<String>,
+    minutes: Option<f64>,
+    boat_from: Option<&str>,
+) -> Result<Ending, String> {
     let name = name.unwrap_or_else(|| bench.store.free_name());
     bench.store.check_new(&name)?;
     let mut saved = Saved::new(&name, bench.around.today, &bench.knowledge);
-    saved.short = short;
+    saved.minutes = minutes;
     if let Some(other) = boat_from {
         take_boat_over(bench, &mut saved, other)?;
     }

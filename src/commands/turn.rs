@@ -4,9 +4,13 @@ use std::sync::Arc;
 
 use crate::answers::reading::Reader;
 use crate::answers::{Context, Said, Value};
-use crate::knowledge::{Knowledge, Question, QuestionIx, Term, roles};
-use crate::path::{Path, State, wanted_entries};
-use crate::talk::{Earlier, Turn};
+use crate::knowledge::{CardLine, Knowledge, Question, QuestionIx, Term, roles};
+use crate::path::plan::Plan;
+use crate::path::sitting::Sitting;
+use crate::path::{Path, wanted_entries};
+use crate::talk::{Card, Earlier, Turn};
+
+use super::visit;
 
 /// Prepares the turn of a question on the path.
 #[must_use]
@@ -14,27 +18,23 @@ pub fn prepare<'a>(
     path: &'a Path<'a>,
     ix: QuestionIx,
     reader: &Arc<Reader>,
-    short: bool,
-    card_shown: bool,
+    (plan, budget): (&Plan, f64),
+    sitting: &mut Sitting,
 ) -> Turn<'a> {
     let knowledge = path.knowledge;
     let question = knowledge.question(ix);
-    let stage = knowledge.stage_of(ix);
     let view = path.view();
     let answer = path.record.answer(ix);
     Turn {
         ix,
         question,
         context: context(path, ix, reader),
-        stage: &stage.title,
-        done: path.steps.iter().filter(|step| step.state != State::Open).count(),
-        about: path.steps.len(),
-        cautions: view
-            .cautions(&question.cautions)
-            .into_iter()
-            .map(|caution| (caution.level, caution.text.as_str()))
-            .collect(),
-        card: stage.card.as_ref().filter(|_| question.card && !card_shown),
+        texts: view.texts(question),
+        header: visit::header(path, plan, ix, budget),
+        card: card_of(path, ix, sitting),
+        warned: sitting.before(&view, ix),
+        tools: visit::tools(path, ix),
+        minutes: view.minutes(question),
         picture: question.picture.as_ref().and_then(|id| knowledge.picture(id)),
         wait: question.wait.as_ref(),
         terms: terms_in(knowledge, question),
@@ -43,8 +43,17 @@ pub fn prepare<'a>(
         note: answer.note.as_deref(),
         photos: &answer.photos,
         so_far: so_far(path),
-        short,
     }
+}
+
+/// The card of a run before its first question, with what fits this motor.
+fn card_of<'a>(path: &'a Path<'a>, ix: QuestionIx, sitting: &mut Sitting) -> Option<Card<'a>> {
+    let view = path.view();
+    let card = sitting.card(&view, path.knowledge.question(ix))?;
+    let shown = |lines: &'a [CardLine]| -> Vec<&'a str> {
+        view.lines(lines).into_iter().map(|line| line.text.as_str()).collect()
+    };
+    Some(Card { title: &card.title, level: card.level, cautions: shown(&card.cautions), watch: shown(&card.watch) })
 }
 
 fn context(path: &Path<'_>, ix: QuestionIx, reader: &Arc<Reader>) -> Context {

@@ -17,7 +17,7 @@ pub enum Condition {
 
 #[derive(Clone, Debug, PartialEq)]
 pub enum AnswerTest {
-    /// The one choice is among these.
+    /// The one choice is among these; of a text, what was typed.
     AnyOf(Vec<ChoiceId>),
     /// Some choice is among these.
     Has(Vec<ChoiceId>),

@@ -4,7 +4,7 @@
 //! fault on one question would count one look twice; a follow-up that outweighs what opened it would make a bad
 //! sign better than a clean one.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::condition::{AnswerTest, Condition};
 use super::ids::{ChoiceId, FaultIx, QuestionIx};
@@ -25,7 +25,8 @@ pub fn problems(knowledge: &Knowledge) -> Vec<Problem> {
     }
     for ix in knowledge.places() {
         let question = knowledge.question(ix);
-        if question.follows.is_none() && speaks_only_against_the_motor(knowledge, ix) {
+        // What the seller tells is no look: the buyer cannot leave it out to be better off.
+        if question.follows.is_none() && !question.told && speaks_only_against_the_motor(knowledge, ix) {
             found.push(told(knowledge, ix, "its answers can speak for a fault, but none speaks against any: looking would be worse than not looking"));
         }
         for fault in twice_good(knowledge, ix) {
@@ -78,11 +79,12 @@ fn speaks_only_against_the_motor(knowledge: &Knowledge, ix: QuestionIx) -> bool 
 }
 
 fn twice_good(knowledge: &Knowledge, ix: QuestionIx) -> Vec<FaultIx> {
-    let mut once = BTreeSet::new();
+    // Of one sign only the strongest counts, so its findings are one word.
+    let mut once: BTreeMap<FaultIx, &str> = BTreeMap::new();
     let mut twice = Vec::new();
     for finding in knowledge.findings.iter().filter(|finding| finding.last == Some(ix)) {
         for (fault, _) in &finding.against {
-            if !once.insert(*fault) {
+            if once.insert(*fault, &finding.sign).is_some_and(|sign| sign != finding.sign) {
                 twice.push(*fault);
             }
         }

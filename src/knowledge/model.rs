@@ -22,7 +22,8 @@ pub struct Stage {
     pub about: String,
     pub at_hand: Vec<String>,
     pub cautions: Vec<Caution>,
-    pub send_ahead: Vec<String>,
+    pub send_ahead: Vec<CardLine>,
+    pub have_ready: Vec<CardLine>,
     pub card: Option<Card>,
     pub gates: Vec<Gate>,
 }

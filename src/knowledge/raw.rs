@@ -32,9 +32,12 @@ pub struct RawStage {
     pub at_hand: Vec<String>,
     #[serde(default)]
     pub cautions: Vec<RawCaution>,
-    /// Questions to send the seller beforehand, ready to copy.
+    /// Questions to send the seller beforehand, ready to copy; a line may depend on the motor.
     #[serde(default)]
-    pub send_ahead: Vec<String>,
+    pub send_ahead: Vec<RawCardLine>,
+    /// What the seller is asked to have ready on the day.
+    #[serde(default)]
+    pub have_ready: Vec<RawCardLine>,
     /// What to watch while the motor runs, told before the start.
     pub card: Option<Card>,
     /// What must have come out well before some of its questions may be asked.

@@ -89,7 +89,8 @@ fn resolve_answer(id: &str, raw: &RawCondition, tests: &[&str], names: &Names<'_
         Kind::Amount(_) | Kind::Readings(..) | Kind::Count { .. } | Kind::Year { .. } => {
             &["at-least", "at-most", "answered"]
         }
-        Kind::Money { .. } | Kind::Prices { .. } | Kind::Text(_) => &["answered"],
+        Kind::Text(_) => &["is", "any-of", "answered"],
+        Kind::Money { .. } | Kind::Prices { .. } => &["answered"],
     };
     if !allowed.contains(test) {
         return Err(format!("{id} can be tested by {}, not by {test}", allowed.join(", ")));
@@ -112,7 +113,11 @@ fn resolve_answer(id: &str, raw: &RawCondition, tests: &[&str], names: &Names<'_
     ))
 }
 
+/// The choices a test names; of a text the words themselves, in lower case.
 fn choices_named(question: &Question, wanted: &[String]) -> Result<Vec<ChoiceId>, String> {
+    if matches!(question.kind, Kind::Text(_)) {
+        return Ok(wanted.iter().map(|word| ChoiceId::from(word.to_lowercase().as_str())).collect());
+    }
     wanted
         .iter()
         .map(|name| {

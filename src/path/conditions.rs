@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use crate::answers::{Live, Standing, Value};
-use crate::knowledge::{AnswerTest, Caution, ChoiceId, Condition, MeasureId, MeasureTest, QuestionIx};
+use crate::knowledge::{AnswerTest, CardLine, Caution, ChoiceId, Condition, MeasureId, MeasureTest, QuestionIx};
 use crate::measure::Figure;
 
 use super::figures::Figures;
@@ -15,6 +15,14 @@ pub struct View<'v, 'a> {
     pub live: &'v Live<'a>,
     pub date: Date,
     pub(super) figures: &'v Figures,
+}
+
+impl<'v, 'a> View<'v, 'a> {
+    /// Looks at other standings than those of the path.
+    #[must_use]
+    pub fn new(live: &'v Live<'a>, date: Date, figures: &'v Figures) -> Self {
+        Self { live, date, figures }
+    }
 }
 
 impl View<'_, '_> {
@@ -35,6 +43,13 @@ impl View<'_, '_> {
     pub fn cautions<'c>(&self, cautions: &'c [Caution]) -> Vec<&'c Caution> {
         let shown = |caution: &&Caution| caution.when.as_ref().is_none_or(|when| self.holds(when) != Truth::No);
         cautions.iter().filter(shown).collect()
+    }
+
+    /// The lines that fit: all but those whose condition is a clear no.
+    #[must_use]
+    pub fn lines<'c>(&self, lines: &'c [CardLine]) -> Vec<&'c CardLine> {
+        let fits = |line: &&CardLine| line.when.as_ref().is_none_or(|when| self.holds(when) != Truth::No);
+        lines.iter().filter(fits).collect()
     }
 
     fn answer_holds(&self, question: QuestionIx, test: &AnswerTest) -> Truth {
@@ -102,7 +117,13 @@ fn value_passes(value: &Value, test: &AnswerTest) -> Truth {
             .fold(Truth::Yes, Truth::and),
         Value::Count(count) => number(f64::from(*count)),
         Value::Year(year) => number(f64::from(*year)),
-        Value::Money(_) | Value::Prices(_) | Value::Text(_) => Truth::Unknown,
+        Value::Text(text) => match test {
+            AnswerTest::AnyOf(words) => {
+                words.iter().any(|word| *word == text.trim().to_lowercase().as_str()).into()
+            }
+            _ => Truth::Unknown,
+        },
+        Value::Money(_) | Value::Prices(_) => Truth::Unknown,
     }
 }
 

@@ -18,6 +18,7 @@ mod truth;
 mod walk;
 
 pub use conditions::View;
+pub use figures::Figures;
 pub use seen::{core_unseen, is_seen};
 pub use supposed::Supposed;
 pub use texts::Texts;

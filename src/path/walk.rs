@@ -106,6 +106,12 @@ impl<'a> Path<'a> {
         View { live: &self.live, date: self.date, figures: &self.figures }
     }
 
+    /// What was worked out of measures so far.
+    #[must_use]
+    pub fn figures(&self) -> &Figures {
+        &self.figures
+    }
+
     /// Answers that are kept but count for nothing at present.
     #[must_use]
     pub fn asleep(&self) -> Vec<QuestionIx> {

@@ -8,7 +8,7 @@ use serde_json::{Map, Value, json};
 use crate::judge::{Fired, Judgement};
 use crate::knowledge::{FindingIx, Question, Telling};
 use crate::measure::{Figure, Outcome};
-use crate::path::plan::visit_minutes;
+use crate::path::plan::{Look, spent, visit_minutes};
 use crate::path::{Path, State};
 
 use super::view::is_farewell;
@@ -195,14 +195,13 @@ fn would_change(judgement: &Judgement<'_>) -> Value {
     each.collect()
 }
 
-/// The best set of open checks for the minutes there are.
+/// The looks of the visit that are left, for the minutes there are.
 fn plan(judgement: &Judgement<'_>) -> Value {
-    let minutes = visit_minutes(&judgement.path);
-    let checks = judgement.checks.plan(minutes).checks;
-    checks
-        .iter()
-        .map(|next| json!({ "id": judgement.knowledge().question(next.question).id, "minutes": next.minutes }))
-        .collect()
+    let path = &judgement.path;
+    let left = (visit_minutes(path) - spent(path)).max(0.0);
+    let looks = crate::path::plan::plan(path, left).looks;
+    let one = |look: &Look| json!({ "id": path.knowledge.question(look.question).id, "minutes": look.minutes });
+    looks.iter().map(one).collect()
 }
 
 fn next(judgement: &Judgement<'_>) -> Value {

@@ -75,7 +75,7 @@ fn is_ours(text: &str) -> bool {
 fn salvage(text: &str, name: &str, knowledge: &Knowledge) -> Option<Saved> {
     let day = field(text, "date").and_then(|day| day.parse().ok())?;
     let mut saved = Saved::new(name, day, knowledge);
-    saved.short = text.contains("\"short\": true");
+    saved.minutes = text.contains("\"short\": true").then_some(super::saved::SHORT_MINUTES);
     let mut any = false;
     for (place, _) in text.match_indices('{').skip(1) {
         let piece = piece_at(text, place);

@@ -19,7 +19,7 @@ pub use answers_file::read_answers_file;
 pub use found::{Condition, Found, differences};
 pub use lock::Held;
 pub use names::check_name;
-pub use saved::{FORMAT, Saved, Unread};
+pub use saved::{FORMAT, SHORT_MINUTES, Saved, Unread};
 pub use seal::of as seal_of;
 
 use crate::edge;

@@ -17,6 +17,8 @@ use super::seal::{self, Sealed};
 
 /// The format this program writes; it reads this and older ones: 1 had no seal.
 pub const FORMAT: u32 = 2;
+/// What a short visit takes, in minutes.
+pub const SHORT_MINUTES: f64 = 30.0;
 
 /// One saved interview.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,8 +26,8 @@ pub struct Saved {
     pub name: String,
     /// The day it began: the date everything is judged by.
     pub date: Date,
-    /// Core and safety questions first.
-    pub short: bool,
+    /// Minutes named for the whole visit, in place of what was answered.
+    pub minutes: Option<f64>,
     pub record: Record,
     /// Answers this question data can't read; kept as they are.
     pub unread: Vec<Unread>,
@@ -65,8 +67,12 @@ struct File {
     name: String,
     date: String,
     questions: String,
+    /// Written by earlier versions: what takes half an hour.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     short: bool,
+    /// Minutes named for the whole visit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    minutes: Option<f64>,
     answers: Vec<Json>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     settled: Vec<FileSettled>,
@@ -118,7 +124,7 @@ impl Saved {
         Self {
             name: name.to_owned(),
             date,
-            short: false,
+            minutes: None,
             record: Record::new(knowledge),
             unread: Vec::new(),
             other_questions: false,
@@ -137,7 +143,8 @@ impl Saved {
             name: self.name.clone(),
             date: self.date.to_string(),
             questions: knowledge.fingerprint.clone(),
-            short: self.short,
+            short: false,
+            minutes: self.minutes,
             answers: answers.chain(self.unread.iter().map(|unread| unread.raw.clone())).collect(),
             settled: self.record.settled.iter().map(file_settled).collect(),
             seal: None,
@@ -159,7 +166,7 @@ impl Saved {
         let date: Date = file.date.parse().map_err(|_| format!("damaged (the date {:?})", file.date))?;
         let mut saved = Self::new(name, date, knowledge);
         saved.was_called = (file.name != name).then_some(file.name);
-        saved.short = file.short;
+        saved.minutes = file.minutes.or_else(|| file.short.then_some(SHORT_MINUTES));
         saved.other_questions = file.questions != knowledge.fingerprint;
         saved.record.settled = file.settled.into_iter().map(settled).collect();
         let mut seen = HashSet::new();

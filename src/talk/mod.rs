@@ -13,7 +13,9 @@ pub mod terminal;
 pub use terminal::give_back as give_terminal_back;
 
 use crate::answers::{Context, Said};
-use crate::knowledge::{Card, Level, Picture, Question, QuestionIx, Term, Wait};
+use crate::knowledge::{Level, Picture, Question, QuestionIx, Term, Wait};
+use crate::path::Texts;
+use crate::path::sitting::Warned;
 
 /// One question, ready to be asked.
 #[derive(Clone, Debug)]
@@ -22,13 +24,17 @@ pub struct Turn<'a> {
     pub question: &'a Question,
     /// What reading the answer depends on: entries wanted, year, currency.
     pub context: Context,
-    pub stage: &'a str,
-    /// How many questions were dealt with, and about how many there are in all.
-    pub done: usize,
-    pub about: usize,
-    /// Shown before the step, in order.
-    pub cautions: Vec<(Level, &'a str)>,
-    pub card: Option<&'a Card>,
+    /// The texts that fit this motor.
+    pub texts: Texts<'a>,
+    /// Where one stands, which look of how many this is, and the minutes left of the plan.
+    pub header: Header<'a>,
+    /// The cautions that stand before the step.
+    pub warned: Warned<'a>,
+    pub card: Option<Card<'a>>,
+    /// What is needed in the hands, in plain words.
+    pub tools: Vec<&'a str>,
+    /// Minutes it takes on this motor.
+    pub minutes: f64,
     pub picture: Option<&'a Picture>,
     pub wait: Option<&'a Wait>,
     /// Trade words that stand in the question.
@@ -41,8 +47,26 @@ pub struct Turn<'a> {
     pub photos: &'a [String],
     /// The answers so far, for looking back and jumping.
     pub so_far: Vec<Earlier<'a>>,
-    /// A short round can be begun (or is under way).
-    pub short: bool,
+}
+
+/// Where one stands in the visit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Header<'a> {
+    pub station: &'a str,
+    /// From 1.
+    pub number: usize,
+    pub of: usize,
+    /// Minutes left of the plan; none at home.
+    pub minutes: Option<f64>,
+}
+
+/// A card read before a run of the engine: the cautions in one, and what to watch while it runs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Card<'a> {
+    pub title: &'a str,
+    pub level: Level,
+    pub cautions: Vec<&'a str>,
+    pub watch: Vec<&'a str>,
 }
 
 /// One answer given earlier.
@@ -68,8 +92,8 @@ pub enum Act {
     Back,
     /// To an earlier answer, to change it.
     Jump(QuestionIx),
-    /// From here on core and safety questions first.
-    ShortRound,
+    /// There is less time than planned.
+    ShortOfTime,
     Leave(Leave),
 }
 
@@ -98,13 +122,7 @@ pub enum Words<'a> {
     /// A quiet aside that weighs: the second sign of something.
     Margin(String),
     /// A stage begins.
-    StageOpens {
-        title: &'a str,
-        about: &'a str,
-        at_hand: &'a [String],
-        minutes: f64,
-        cautions: Vec<(Level, &'a str)>,
-    },
+    StageOpens { title: &'a str, about: &'a str },
     /// A stage is done: what was learned, in one line.
     StageCloses(String),
     /// A part of the interview ended early, and why.

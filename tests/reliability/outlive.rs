@@ -21,7 +21,7 @@ fn every_format_ever_written_opens() {
         // Questions come and go: what can't be read any more is kept all the same.
         assert_eq!(saved.record.entries().count() + saved.unread.len(), 6, "{}", path.display());
         assert_eq!(saved.record.settled.len(), 2);
-        assert!(saved.short);
+        assert_eq!(saved.minutes, Some(skeg::store::SHORT_MINUTES));
         seen.push(json(&path)["format"].as_u64().unwrap());
         // What is written next is the newest format, with nothing lost.
         let text = saved.to_text(knowledge());

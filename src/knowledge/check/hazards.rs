@@ -67,10 +67,11 @@ pub fn resolve_cards(raws: &[Placed<RawRunCard>], hazards: &[Hazard], bench: &mu
     cards
 }
 
-fn lines_of<T>(raws: &[RawCardLine], placed: &Placed<T>, id: &str, bench: &mut Bench<'_>) -> Vec<CardLine> {
+/// Lines of which some depend on the motor.
+pub fn lines_of<T>(raws: &[RawCardLine], placed: &Placed<T>, id: &str, bench: &mut Bench<'_>) -> Vec<CardLine> {
     let line = |raw: &RawCardLine| CardLine {
         text: raw.text.clone(),
-        when: bench.optional(placed, id, "cards", raw.when.as_ref()),
+        when: bench.optional(placed, id, "when", raw.when.as_ref()),
     };
     raws.iter().map(line).collect()
 }

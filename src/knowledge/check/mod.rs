@@ -24,7 +24,7 @@ use super::{endings, synonyms};
 
 use bench::{Bench, unique};
 use findings::{Known, resolve_finding};
-use hazards::{resolve_cards, resolve_hazards};
+use hazards::{lines_of, resolve_cards, resolve_hazards};
 use items::{resolve_faults, resolve_items, resolve_settings};
 use parts::Parts;
 use questions::{Links, late, links_of, outline_questions};
@@ -140,7 +140,8 @@ fn resolve_stage(place: usize, placed: &Placed<RawStage>, bench: &mut Bench<'_>)
         about: raw.about.clone(),
         at_hand: raw.at_hand.clone(),
         cautions: bench.cautions(placed, raw.id.as_str(), &raw.cautions),
-        send_ahead: raw.send_ahead.clone(),
+        send_ahead: lines_of(&raw.send_ahead, placed, raw.id.as_str(), bench),
+        have_ready: lines_of(&raw.have_ready, placed, raw.id.as_str(), bench),
         card: raw.card.clone(),
         gates: raw.gates.iter().map(|gate| resolve_gate(place, gate, placed, bench)).collect(),
     }

@@ -77,7 +77,9 @@ fn step_said(scene: &Scene<'_, '_>, step: &Step) -> StepSaid {
         What::AskingCap => "never over what is asked".to_owned(),
         What::Rounding => "rounded down".to_owned(),
     };
-    StepSaid { what: words::capital(&what), sum: scene.purse.exact(step.sum) }
+    let sum =
+        if step.sum < 0.0 { format!("-{}", scene.purse.exact(-step.sum)) } else { scene.purse.exact(step.sum) };
+    StepSaid { what: words::capital(&what), sum }
 }
 
 fn spread(scene: &Scene<'_, '_>, money: &Money) -> Option<Spread> {

@@ -7,9 +7,12 @@ use std::sync::{Arc, LazyLock, OnceLock};
 use super::*;
 use crate::answers::reading::Reader;
 use crate::answers::{Context, Said, parse_answer};
+use crate::knowledge::Question;
 use crate::knowledge::{Kind, Knowledge, Level, QuestionIx};
 use crate::measure::load_embedded;
-use crate::talk::Earlier;
+use crate::path::Texts;
+use crate::path::sitting::{Boxed, Warned};
+use crate::talk::{Card, Earlier, Header};
 
 fn knowledge() -> &'static Knowledge {
     static LOADED: OnceLock<Knowledge> = OnceLock::new();
@@ -26,11 +29,12 @@ fn turn(id: &str) -> Turn<'static> {
         ix,
         question,
         context: Context { wanted: many.then_some(3), year: 2026, currency: None, reader: None },
-        stage: &knowledge.stage_of(ix).title,
-        done: 6,
-        about: 70,
-        cautions: Vec::new(),
+        texts: texts_of(question),
+        header: Header { station: "The leg", number: 7, of: 41, minutes: Some(43.0) },
+        warned: Warned::default(),
         card: None,
+        tools: Vec::new(),
+        minutes: question.minutes,
         picture: question.picture.as_ref().and_then(|id| knowledge.picture(id)),
         wait: question.wait.as_ref(),
         terms: knowledge.terms.iter().take(2).collect(),
@@ -39,7 +43,17 @@ fn turn(id: &str) -> Turn<'static> {
         note: None,
         photos: &[],
         so_far: Vec::new(),
-        short: false,
+    }
+}
+
+/// The usual texts, as for a motor nobody knows.
+fn texts_of(question: &'static Question) -> Texts<'static> {
+    Texts {
+        brief: &question.brief,
+        ask: &question.ask,
+        act: question.act.as_deref(),
+        how: &question.how,
+        why: &question.why,
     }
 }
 
@@ -172,14 +186,18 @@ fn every_question_can_be_shown_and_left_alone() {
 #[test]
 fn a_question_is_shown_with_its_place_its_choices_and_the_keys() {
     let mut turn = turn("gear-oil");
-    turn.cautions = vec![(Level::Caution, "The oil may be hot.")];
+    let level = Level::Caution;
+    turn.warned.with = Some(Boxed { level, texts: vec!["The oil may be hot."] });
+    turn.warned.lines = vec!["Sharp: gloves on"];
     let (_, shown) = ask(&turn, "");
     let order = [
-        "7 of about 70",
+        "The leg, 7 of 41, 43 min left",
         "CAUTION  The oil may be hot.",
+        "! Sharp: gloves on",
         "What comes out",
+        "Ask the seller.",
         "  3  milky",
-        "? why and how",
+        "? how",
         ". stop and keep",
         "> ",
     ];
@@ -193,7 +211,7 @@ fn all_keys_are_shown_once_and_then_the_short_line() {
     let turn = turn("gear-oil");
     let (_, shown) = talk_with("3\n3\n", 80, |plain| (plain.ask(&turn), plain.ask(&turn)));
     assert_eq!(shown.matches("n note").count(), 1, "{shown}");
-    assert_eq!(shown.matches("h all keys").count(), 1, "{shown}");
+    assert_eq!(shown.matches("h keys").count(), 1, "{shown}");
     let (_, told) = ask(&turn, "h\n");
     assert!(told.contains("  w  what a trade word means"), "{told}");
 }
@@ -246,7 +264,7 @@ fn an_odd_answer_is_kept_only_when_it_is_meant() {
     assert_eq!(ask(&turn, "4200 3900 42000\n4200 3900 4200\n").0, said(&turn, "4200 3900 4200"));
     let (act, shown) = ask(&turn, "4200 3900 42000\nno\n4200\n");
     assert_eq!(act, said(&turn, "4200"));
-    assert!(shown.contains("many times"), "{shown}");
+    assert!(shown.contains("many times the others"), "{shown}");
     assert_eq!(ask(&turn, "4200 3900 42000\n").0, END, "a doubt is not an answer");
 }
 
@@ -333,7 +351,7 @@ fn the_other_keys_come_to_their_acts() {
         ("x no pan\n", not_done("no pan")),
         ("skip\nraining\n", not_done("raining")),
         ("not done\n", not_done("")),
-        ("s\n", Act::ShortRound),
+        ("s\n", Act::ShortOfTime),
         (".\n", STOP),
         ("stop\n", STOP),
         ("l\n.\n", STOP),
@@ -400,15 +418,18 @@ fn a_slip_in_earlier_readings_is_mended_alone() {
 #[test]
 fn a_card_is_read_before_the_question() {
     let mut turn = turn("cold-start");
-    turn.card = knowledge().stage_of(turn.ix).card.as_ref();
+    turn.card = Some(Card {
+        title: "The first minute",
+        level: Level::Danger,
+        cautions: vec!["Outdoors only.", "All clear."],
+        watch: vec!["water after 20 seconds", "the stop clip"],
+    });
     let (act, shown) = ask(&turn, "\n-\n");
     assert_eq!(act, Act::Say(Said::CantTell));
-    let card = turn.card.expect("a card");
-    let (first, last) = (
-        shown.find(" 1. ").expect("first line"),
-        shown.find(&format!("{:>2}. ", card.lines.len())).expect("last line"),
-    );
-    assert!(first < last && last < shown.find(turn.question.ask.as_str()).expect("the question"), "{shown}");
+    let order =
+        ["The first minute", "DANGER  Outdoors only. All clear.", "- water", "- the stop clip", turn.texts.ask];
+    let places: Vec<Option<usize>> = order.iter().map(|words| shown.find(words)).collect();
+    assert!(places.iter().all(Option::is_some) && places.is_sorted(), "{places:?}\n{shown}");
     assert_eq!(ask(&turn, "b\n").0, Act::Back);
     assert_eq!(ask(&turn, ".\n").0, STOP);
     assert_eq!(ask(&turn, "").0, END);
@@ -456,7 +477,7 @@ fn nothing_that_is_shown_can_act() {
     let mut turn = turn("serial-number");
     turn.note = Some("a\u{1b}[2Jb");
     turn.before = Some("x\u{9b}31m\u{202e}y".into());
-    turn.stage = "st\u{7}age";
+    turn.header.station = "st\u{7}age";
     let (_, shown) = ask(&turn, "\u{1b}]0;title\u{7}\n");
     assert!(!shown.contains(|c: char| crate::edge::acts(c) && c != '\n'), "{shown:?}");
     let ((), told) = talk_with("", 80, |plain| plain.tell(&Words::Picture(vec!["ab\u{1b}[31m".into()])));
@@ -465,20 +486,12 @@ fn nothing_that_is_shown_can_act() {
 
 #[test]
 fn words_between_questions_are_plain_lines() {
-    let hand = ["a torch".to_owned(), "rags".to_owned()];
-    let opens = Words::StageOpens {
-        title: "The gearcase",
-        about: "What the oil tells.",
-        at_hand: &hand,
-        minutes: 12.2,
-        cautions: vec![(Level::Warning, "Propeller off.")],
-    };
+    let opens = Words::StageOpens { title: "The gearcase", about: "What the oil tells." };
     let ((), told) = talk_with("", 40, |plain| {
         plain.tell(&opens);
         plain.tell(&Words::Margin("That is the second sign of water.".into()));
         plain.tell(&Words::Ended("Stop here.".into()));
     });
-    let want = "\nThe gearcase\nWhat the oil tells.\nHave at hand: a torch, rags.\nIt takes about 12 minutes.\n\n\
-                WARNING  Propeller off.\n  > That is the second sign of water.\n\nStop here.\n";
+    let want = "\nThe gearcase\nWhat the oil tells.\n  > That is the second sign of water.\n\nStop here.\n";
     assert_eq!(told, want);
 }

@@ -223,9 +223,12 @@ impl Asking<'_> {
         let (desk, turn, rest) = (&mut *self.desk, self.turn, command.rest.as_str());
         match command.what {
             What::Back => return Ok(Some(Act::Back)),
-            What::Short => return Ok(Some(Act::ShortRound)),
+            What::Short => return Ok(Some(Act::ShortOfTime)),
             What::Stop => return Err(Leave::Stop),
-            What::CantTell => return Ok(Some(Act::Say(Said::CantTell))),
+            What::CantTell => {
+                desk.manner().cant_tell_used = true;
+                return Ok(Some(Act::Say(Said::CantTell)));
+            }
             What::NotDone => return Ok(beside::not_done(desk, rest)?.map(Act::Say)),
             What::Note => return beside::note(desk, turn, rest),
             What::Photo => return beside::photo(desk, rest),
@@ -238,7 +241,7 @@ impl Asking<'_> {
             What::Words => look_up::meaning(desk, turn, rest)?,
             What::List => return self.open_list(""),
             What::Why => {
-                look_up::why_and_how(desk, turn);
+                look_up::why_and_how(desk, turn)?;
                 self.show_question();
             }
             What::Wait | What::Draw | What::Keys => self.look(command.what)?,

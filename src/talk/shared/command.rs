@@ -58,7 +58,7 @@ const fn key(
 
 /// All keys, in the order they are shown.
 pub const KEYS: [Key; 14] = [
-    key(What::Why, "?", "why and how", "why I ask, and how to do it", &["why", "how", "why and how", "picture"]),
+    key(What::Why, "?", "how", "why I ask, and how to do it", &["why", "how", "why and how", "picture"]),
     key(
         What::Words,
         "w",
@@ -72,12 +72,18 @@ pub const KEYS: [Key; 14] = [
     key(What::CantTell, "-", "can't tell", "looked, and nobody could say", &CANT_TELL),
     key(What::NotDone, "x", "not done", "left out, with a reason if you like", &["skip", "leave it out"]),
     key(What::Answers, "a", "answers so far", "see them, and change one", &["answers", "answers so far"]),
-    key(What::Short, "s", "short round", "what matters most first, or all again", &["short round"]),
+    key(
+        What::Short,
+        "s",
+        "short of time",
+        "say how many minutes are left, and I plan anew",
+        &["short of time", "short round"],
+    ),
     key(What::Stop, ".", "stop and keep", "everything said is kept", &["stop", "quit", "exit", "stop and keep"]),
-    key(What::Wait, "c", "count the minutes", "counts the wait with you; any key ends it", &["count", "countdown"]),
+    key(What::Wait, "c", "count", "counts the wait with you; any key ends it", &["count", "countdown"]),
     key(What::Draw, "d", "drawing", "the drawing, or the same in words", &["draw", "drawing"]),
     key(What::List, "l", "list", "pick with the arrow keys", &["list"]),
-    key(What::Keys, "h", "all keys", "this list", &["help", "keys", "all keys"]),
+    key(What::Keys, "h", "keys", "this list", &["help", "keys", "all keys"]),
 ];
 
 const CANT_TELL: [&str; 8] =

@@ -3,24 +3,43 @@
 use crate::knowledge::{Picture, Term};
 use crate::talk::{Leave, Turn};
 
-use super::lines::{clean, width};
+use super::lines::{clean, width, wrap};
+use super::pages::{Ended, matters, room_for};
 use super::say::{blank, hang, minutes_words, numbered, picture, put, quiet, say};
 use super::{Desk, Heard, Ink};
 
 /// Why it is asked, how it is done, with what, how long, and the drawing.
-pub fn why_and_how(desk: &mut dyn Desk, turn: &Turn<'_>) {
-    let question = turn.question;
+///
+/// A page at a time: nothing of it leaves the window unread. Going back ends it, and the question comes again.
+///
+/// # Errors
+/// How the person left.
+pub fn why_and_how(desk: &mut dyn Desk, turn: &Turn<'_>) -> Result<(), Leave> {
+    match pages_of(desk, turn) {
+        Err(Ended::Left(leave)) => Err(leave),
+        Ok(()) | Err(Ended::Back) => Ok(()),
+    }
+}
+
+fn pages_of(desk: &mut dyn Desk, turn: &Turn<'_>) -> Result<(), Ended> {
     blank(desk);
-    hang(desk, Ink::Plain, "Why  ", &question.why);
-    if !question.how.is_empty() {
-        say(desk, "How");
-        numbered(desk, question.how.iter().map(String::as_str));
+    matters(desk);
+    hang(desk, Ink::Plain, "Why  ", turn.texts.why);
+    for (place, step) in turn.texts.how.iter().enumerate() {
+        let mark = format!("{:>3}. ", place + 1);
+        let lines = wrap(step, desk.columns(), &mark, mark.len()).len();
+        room_for(desk, lines)?;
+        hang(desk, Ink::Plain, &mark, step);
     }
-    if !question.tools.is_empty() {
-        say(desk, &format!("With: {}.", question.tools.join(", ")));
+    if !turn.tools.is_empty() {
+        let tools = format!("With: {}.", turn.tools.join(", "));
+        let lines = wrap(&tools, desk.columns(), "", 0).len();
+        room_for(desk, lines)?;
+        say(desk, &tools);
     }
-    say(desk, &format!("It takes {}.", minutes_words(question.minutes)));
+    say(desk, &format!("It takes {}.", minutes_words(turn.minutes)));
     if let Some(drawing) = turn.picture {
+        room_for(desk, drawing.wide.len() + 2)?;
         blank(desk);
         let drawn = desk.seen();
         show_picture(desk, drawing, drawn);
@@ -30,7 +49,11 @@ pub fn why_and_how(desk: &mut dyn Desk, turn: &Turn<'_>) {
     if !terms.is_empty() {
         quiet(desk, &format!("Trade words in it: {}. Type w and the word to see what it means.", terms.join(", ")));
     }
+    // The question that follows must not push it out either.
+    room_for(desk, 2 + turn.question.choices().len())?;
+    desk.manner().unread.read();
     blank(desk);
+    Ok(())
 }
 
 /// The drawing where it fits, else its words.

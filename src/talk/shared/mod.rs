@@ -60,6 +60,8 @@ pub struct List<'a> {
 pub struct Manner {
     /// All the keys were shown once.
     pub keys_told: bool,
+    /// Somebody could not tell something, and knows how to say it.
+    pub cant_tell_used: bool,
     /// The question whose opening was shown last.
     pub last: Option<QuestionIx>,
     pub unread: pages::Unread,

@@ -4,7 +4,7 @@
 
 use crate::talk::Leave;
 
-use super::command::{What, command, key_of};
+use super::command::{What, command};
 use super::say::quiet;
 use super::{Desk, Heard};
 
@@ -79,17 +79,6 @@ pub fn wait(desk: &mut dyn Desk, words: &str) -> Result<(), Ended> {
             _ => quiet(desk, "Only Enter counts here, so that nothing is taken for an answer unread."),
         }
     }
-}
-
-/// The same between questions, where nobody can leave: whoever does is heard at the next question.
-pub fn room_between(desk: &mut dyn Desk, lines: usize) {
-    let gone = match room_for(desk, lines) {
-        Err(Ended::Back) => What::Back,
-        Err(Ended::Left(Leave::Stop)) => What::Stop,
-        // A signal or the end of the lines comes again by itself.
-        Ok(()) | Err(Ended::Left(_)) => return,
-    };
-    desk.manner().unread.early = Some(key_of(gone).letter.to_owned());
 }
 
 /// Whoever went away between the questions is gone before the next is shown.

@@ -4,7 +4,7 @@ use crate::knowledge::Level;
 use crate::talk::Words;
 
 use super::lines::{clean, width, wrap};
-use super::pages::{matters, room_between};
+use super::pages::matters;
 use super::{Desk, Ink};
 
 /// Something said between questions.
@@ -22,23 +22,11 @@ pub fn tell(desk: &mut dyn Desk, words: &Words<'_>) {
             blank(desk);
             put(desk, Ink::Strong, text);
         }
-        Words::StageOpens { title, about, at_hand, minutes, cautions } => {
-            matters(desk);
+        Words::StageOpens { title, about } => {
             blank(desk);
             put(desk, Ink::Strong, title);
             rule(desk);
             say(desk, about);
-            if !at_hand.is_empty() {
-                say(desk, &format!("Have at hand: {}.", at_hand.join(", ")));
-            }
-            if *minutes > 0.0 {
-                say(desk, &format!("It takes {}.", minutes_words(*minutes)));
-            }
-            for (level, text) in cautions {
-                let lines = caution_lines(desk, *level, text).len();
-                room_between(desk, lines + 1);
-                caution(desk, *level, text);
-            }
         }
     }
 }

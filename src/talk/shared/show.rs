@@ -1,8 +1,9 @@
 //! How a question looks: where we are, the card, the cautions, the question, its choices, the quiet line.
 
 use crate::answers::parse::{accepted, parse_answer};
-use crate::knowledge::{Card, Kind};
-use crate::talk::Turn;
+use crate::knowledge::Kind;
+use crate::path::sitting::Boxed;
+use crate::talk::{Card, Turn};
 
 use super::command::{KEYS, Key, What, key_of, no_for};
 use super::echo::in_words;
@@ -16,17 +17,22 @@ pub fn opening(desk: &mut dyn Desk, turn: &Turn<'_>) -> Result<(), Ended> {
     let lines = height(desk, turn);
     room_for(desk, lines + 3)?;
     blank(desk);
-    stage_line(desk, turn);
+    header(desk, turn);
     rule(desk);
-    if let Some(card) = turn.card {
+    if let Some(card) = &turn.card {
         card_read(desk, card)?;
     }
-    for (level, text) in &turn.cautions {
-        let lines = caution_lines(desk, *level, text).len();
-        room_for(desk, lines + 1)?;
-        caution(desk, *level, text);
+    for alone in &turn.warned.alone {
+        boxed(desk, alone)?;
+        wait(desk, "(Enter goes on)")?;
     }
-    if !turn.cautions.is_empty() {
+    if let Some(with) = &turn.warned.with {
+        boxed(desk, with)?;
+    }
+    for line in &turn.warned.lines {
+        hang(desk, Ink::Plain, "! ", line);
+    }
+    if turn.warned.with.is_some() || !turn.warned.lines.is_empty() {
         room_for(desk, lines)?;
         blank(desk);
     }
@@ -48,39 +54,56 @@ fn height(desk: &dyn Desk, turn: &Turn<'_>) -> usize {
     let lines = |text: &str, hang: usize| wrap(text, desk.columns(), "", hang).len();
     let choices: usize = turn.question.choices().iter().map(|choice| lines(&choice.label, 5)).sum();
     let wait = turn.wait.map_or(0, |wait| lines(&wait.text, 0) + 3);
-    lines(&turn.question.ask, 0) + choices + wait + 4
+    let act = turn.texts.act.map_or(0, |act| lines(act, 0));
+    lines(turn.texts.ask, 0) + act + choices + wait + 4
 }
 
-/// Shows the card to its end and waits until it was read.
-fn card_read(desk: &mut dyn Desk, card: &Card) -> Result<(), Ended> {
+/// A box: the highest signal word over the texts it heads.
+fn boxed(desk: &mut dyn Desk, it: &Boxed<'_>) -> Result<(), Ended> {
+    for (place, text) in it.texts.iter().enumerate() {
+        let lines = caution_lines(desk, it.level, text).len();
+        room_for(desk, lines + 1)?;
+        if place == 0 {
+            caution(desk, it.level, text);
+        } else {
+            put(desk, Ink::Plain, text);
+        }
+    }
+    Ok(())
+}
+
+/// Shows the card of a run to its end and waits until it was read.
+fn card_read(desk: &mut dyn Desk, card: &Card<'_>) -> Result<(), Ended> {
     matters(desk);
-    put(desk, Ink::Strong, &card.title);
-    blank(desk);
-    for (place, line) in card.lines.iter().enumerate() {
-        let mark = format!("{:>2}. ", place + 1);
-        let lines = wrap(line, desk.columns(), &mark, mark.len()).len();
-        room_for(desk, lines)?;
-        hang(desk, Ink::Plain, &mark, line);
+    put(desk, Ink::Strong, card.title);
+    let cautions = card.cautions.join(" ");
+    if !cautions.is_empty() {
+        caution(desk, card.level, &cautions);
+        blank(desk);
     }
-    wait(desk, "Read it to the end, then press Enter. (b back · . stop and keep)")
+    for line in &card.watch {
+        let lines = wrap(line, desk.columns(), "- ", 2).len();
+        room_for(desk, lines)?;
+        hang(desk, Ink::Plain, "- ", line);
+    }
+    wait(desk, "(Enter when read · b back · . stop)")
 }
 
-/// `Gearcase ......... 7 of about 70`; where it is read aloud, `Gearcase: 7 of about 70`.
-fn stage_line(desk: &mut dyn Desk, turn: &Turn<'_>) {
-    let number = turn.done + 1;
-    let place = format!("{number} of about {}", turn.about.max(number));
-    if !desk.seen() {
-        return put(desk, Ink::Strong, &format!("{}: {place}", turn.stage));
-    }
-    let room = desk.columns().saturating_sub(width(&place) + 2);
-    let title = cut(turn.stage, room.saturating_sub(2), usize::MAX);
-    let dots = ".".repeat(room.saturating_sub(width(&title)));
-    desk.put(&[(Ink::Strong, &title), (Ink::Quiet, &format!(" {dots} {place}"))]);
+/// Where one stands, which look of how many, and the minutes left: `The leg, look 15 of 41, 43 min left`.
+fn header(desk: &mut dyn Desk, turn: &Turn<'_>) {
+    let header = turn.header;
+    let left = header.minutes.map_or(String::new(), |minutes| format!(", {minutes:.0} min left"));
+    let place = format!(", {} of {}{left}", header.number, header.of.max(header.number));
+    let title = cut(header.station, desk.columns().saturating_sub(width(&place)), usize::MAX);
+    desk.put(&[(Ink::Strong, &title), (Ink::Quiet, &place)]);
 }
 
 /// The question with its choices.
 pub fn question(desk: &mut dyn Desk, turn: &Turn<'_>) {
-    put(desk, Ink::Strong, &turn.question.ask);
+    put(desk, Ink::Strong, turn.texts.ask);
+    if let Some(act) = turn.texts.act {
+        say(desk, act);
+    }
     let choices = turn.question.choices();
     numbered(desk, choices.iter().map(|choice| choice.label.as_str()));
 }
@@ -105,8 +128,8 @@ pub fn beside(desk: &mut dyn Desk, turn: &Turn<'_>) {
     }
 }
 
-/// The quiet line: all keys the first time, then those that are wanted most; in a low window, where they would push
-/// the question out of it, no more than one line.
+/// The quiet line: all keys the first time, then the few that are wanted most, never more than eight words; what Enter
+/// does stands in each.
 pub fn keys(desk: &mut dyn Desk, turn: &Turn<'_>) {
     let low = desk.rows().is_some_and(|rows| rows < 18);
     let all = !low && !std::mem::replace(&mut desk.manner().keys_told, true);
@@ -114,20 +137,30 @@ pub fn keys(desk: &mut dyn Desk, turn: &Turn<'_>) {
     if all && matches!(turn.question.kind, Kind::One(_)) {
         items.push("a number or words".to_owned());
     }
-    if all && desk.seen() && turn.before.is_none() {
-        let what = if turn.question.choices().is_empty() { "Enter for a list" } else { "Enter for the list" };
-        items.push(what.to_owned());
-    }
+    let cant_tell_known = desk.manner().cant_tell_used;
     let wanted = |what: What| match what {
         What::List | What::Keys if all => false,
-        What::Why | What::Wait | What::Keys => true,
-        What::Back | What::CantTell | What::Stop => !low,
+        What::Why | What::Draw | What::Wait => true,
+        What::CantTell => all || !cant_tell_known,
         _ => all,
     };
     let keys = KEYS.iter().filter(|key| offered(turn, desk.seen(), key.what) && wanted(key.what));
     items.extend(keys.map(|key| labelled(key, turn)));
+    items.push(enter_does(desk, turn).to_owned());
+    if !all {
+        items.push(labelled(key_of(What::Keys), turn));
+    }
     for line in flow(&in_brackets(items), desk.columns()) {
         desk.put(&[(Ink::Quiet, &line)]);
+    }
+}
+
+/// What an empty line does here.
+fn enter_does(desk: &dyn Desk, turn: &Turn<'_>) -> &'static str {
+    match (turn.before.is_some(), desk.seen()) {
+        (true, _) => "Enter keeps",
+        (false, true) => "Enter list",
+        (false, false) => "Enter hint",
     }
 }
 
@@ -153,14 +186,10 @@ pub fn offered(turn: &Turn<'_>, seen: bool, what: What) -> bool {
 
 /// `n note`, or `note` where the letter is an answer.
 pub fn labelled(key: &Key, turn: &Turn<'_>) -> String {
-    let label = match key.what {
-        What::Short if turn.short => "all questions",
-        _ => key.label,
-    };
     if no_for(key.letter, turn.question.choices()).is_some() {
-        label.to_owned()
+        key.label.to_owned()
     } else {
-        format!("{} {label}", key.letter)
+        format!("{} {}", key.letter, key.label)
     }
 }
 
