@@ -42,7 +42,7 @@ pub use next::{Checks, Next, Plan};
 pub use offers::{Net, Offers, Value, rounded};
 pub use pert::Pert;
 pub use sureness::HowSure;
-pub use verdict::{Call, Verdict, decide};
+pub use verdict::{Call, Verdict, decide, grade_of};
 pub use waterfall::{Step, What};
 pub use worth::{Atom, Check, Group, Look, Outlook, Repair, after_signals, worth_of_knowing};
 

@@ -93,7 +93,8 @@ pub fn decide(path: &Path<'_>, findings: &Findings) -> Verdict {
 
 /// How grave a finding is now: what a mechanic found and priced no longer stops the sale, but where someone could
 /// get hurt it stays until it is repaired.
-fn grade_of(path: &Path<'_>, fired: &Fired) -> Grade {
+#[must_use]
+pub fn grade_of(path: &Path<'_>, fired: &Fired) -> Grade {
     let finding = &path.knowledge.findings[fired.finding.0];
     if finding.grade == Grade::Stop && fired.priced && !finding.safety { Grade::Serious } else { finding.grade }
 }

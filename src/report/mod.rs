@@ -110,12 +110,13 @@ pub fn verdict_screen(judgement: &Judgement<'_>) -> VerdictScreen {
     };
     let verdict = serde_json::to_value(VerdictSaid::of(&scene)).unwrap_or_default();
     let changes = view::changes(&scene);
-    let turn =
-        |turn: &view::TurnSaid| said("words/turn.txt", "turn", &serde_json::to_value(turn).unwrap_or_default());
-    let change = |change: &view::ChangeSaid| format!("{}: {}", change.brief, turn(&change.to));
+    let change = |change: &view::ChangeSaid| {
+        let view = serde_json::to_value(change).unwrap_or_default();
+        format!("{}: {}", change.brief, said("words/turn.txt", "turn", &view))
+    };
     let mut rest = vec![said("words/why.txt", "verdict", &verdict)];
     if !changes.is_empty() {
-        rest.push("What would change it most:".to_owned());
+        rest.push("What would change it:".to_owned());
         rest.extend(changes.iter().map(change));
     }
     rest.push(said("words/typical.txt", "verdict", &verdict));

@@ -49,6 +49,7 @@ templates! {
     "words/farewell.txt",
     "words/fill-in.txt",
     "words/good.txt",
+    "words/hangs-on.txt",
     "words/greeting.txt",
     "words/lacking.txt",
     "words/leaving.txt",

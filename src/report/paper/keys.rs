@@ -10,9 +10,10 @@ pub struct Part {
     pub body: String,
 }
 
-/// Splits a paper at its keys. Headings and the numbered words before a point end what belongs to the key above.
+/// Splits a paper at its keys. `is_prose` tells of a key and the words behind it whether the paper itself was printed
+/// with them in a sentence: where lines were broken anew such a word may open a line. Headings and the numbered words before a point end what belongs to the key above.
 #[must_use]
-pub fn split(lines: &[String], keys: &[&str]) -> Vec<Part> {
+pub fn split(lines: &[String], keys: &[&str], is_prose: &dyn Fn(&str, &str) -> bool) -> Vec<Part> {
     let lines = &rejoined(lines, keys);
     let mut parts = vec![Part { key: None, body: String::new() }];
     let mut name_goes_on = 0;
@@ -38,7 +39,7 @@ pub fn split(lines: &[String], keys: &[&str]) -> Vec<Part> {
         if ends_part(line) {
             parts.push(Part { key: None, body: String::new() });
         }
-        take_line(line, keys, &mut parts);
+        take_line(line, keys, is_prose, &mut parts);
     }
     parts
 }
@@ -70,9 +71,9 @@ fn starts_name(line: &str) -> bool {
 }
 
 /// Adds a line to the parts, a new part for each key in it.
-fn take_line(line: &str, keys: &[&str], parts: &mut Vec<Part>) {
+fn take_line(line: &str, keys: &[&str], is_prose: &dyn Fn(&str, &str) -> bool, parts: &mut Vec<Part>) {
     let mut rest = line;
-    while let Some((before, key, after)) = key_in(rest, keys) {
+    while let Some((before, key, after)) = key_in(rest, keys, is_prose) {
         add(parts, without_number(before));
         parts.push(Part { key: Some(key.to_owned()), body: String::new() });
         rest = after;
@@ -90,7 +91,11 @@ fn add(parts: &mut [Part], text: &str) {
 }
 
 /// The first key of a line, what stands before and behind it.
-fn key_in<'l, 'k>(line: &'l str, keys: &[&'k str]) -> Option<(&'l str, &'k str, &'l str)> {
+fn key_in<'l, 'k>(
+    line: &'l str,
+    keys: &[&'k str],
+    is_prose: &dyn Fn(&str, &str) -> bool,
+) -> Option<(&'l str, &'k str, &'l str)> {
     let letter = |sign: char| sign.is_ascii_alphanumeric() || sign == '-' || sign == '_';
     let mut from = 0;
     while let Some(found) = line[from..].find(':') {
@@ -105,7 +110,7 @@ fn key_in<'l, 'k>(line: &'l str, keys: &[&'k str]) -> Option<(&'l str, &'k str, 
         let Some(key) = keys.iter().find(|key| same(key, word)) else { continue };
         let before = &line[..start];
         let after = line[colon + 1..].trim_start_matches(['*', '`']);
-        if opens_line(before) || looks_printed(after) {
+        if looks_printed(after) || (opens_line(before) && !is_prose(key, after)) {
             return Some((before, key, after));
         }
     }
@@ -153,7 +158,9 @@ mod tests {
 
     fn keyed(text: &str) -> Vec<(String, String)> {
         let lines: Vec<String> = text.lines().map(str::to_owned).collect();
-        let parts = split(&lines, &["gearcase-seals", "gears", "trim"]);
+        let parts = split(&lines, &["gearcase-seals", "gears", "trim"], &|key, after| {
+            key == "trim" && after.contains("slow")
+        });
         parts.into_iter().filter_map(|part| Some((part.key?, part.body.trim().to_owned()))).collect()
     }
 
@@ -170,6 +177,7 @@ mod tests {
             assert_eq!(keyed(line), [("gearcase-seals".to_owned(), body.to_owned())], "{line}");
         }
         assert!(keyed("the trim: it is slow? see other-trim: [ ]").is_empty());
+        assert!(keyed("trim: is it slow?").is_empty());
     }
 
     #[test]

@@ -201,12 +201,12 @@ pub fn read_paper(text: &str, known: &Known<'_>) -> Result<Filled, PaperError> {
         .chain([grid::COMPRESSION, grid::LEAK_DOWN, grid::CYLINDERS.name])
         .collect();
     let all: Vec<&str> = known.codes.iter().copied().chain(rows.iter().copied()).chain(ALSO).chain(LAST).collect();
-    let parts = keys::split(&lines, &all);
+    let printed = Printed::new(known.printed);
+    let parts = keys::split(&lines, &all, &|key, after| printed.goes_on(key, after));
     let of = name_of(&lines)?;
     if !parts.iter().any(|part| part.key.is_some()) {
         return Err(if of.is_some() { PaperError::NoPoints } else { PaperError::NotAPaper });
     }
-    let printed = Printed::new(known.printed);
     let mut filled =
         Filled { of, points: Vec::new(), also: Vec::new(), cells: Vec::new(), last: Vec::new(), loose: Vec::new() };
     for part in &parts {
@@ -332,6 +332,18 @@ impl Printed {
             place += 1;
         }
         kept.join("\n")
+    }
+
+    /// Whether the printed paper has this word with the first words of what follows behind it.
+    fn goes_on(&self, word: &str, after: &str) -> bool {
+        let next: Vec<String> =
+            after.split_whitespace().map(bare).filter(|word| !word.is_empty()).take(2).collect();
+        // An answer to the line itself begins with one of its own words.
+        if next.first().is_some_and(|first| ["fine", "faulty", "can't", "can", "cannot", "price"].contains(&first.as_str())) {
+            return false;
+        }
+        let run: Vec<String> = std::iter::once(word.to_owned()).chain(next).collect();
+        run.len() > 1 && self.words.windows(run.len()).any(|words| words == run.as_slice())
     }
 
     /// How many of these words stand in the printed paper in this order.

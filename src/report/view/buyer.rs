@@ -27,6 +27,8 @@ const FULL: usize = 5;
 const FEWER: usize = 3;
 /// Smaller things that have a line.
 const SMALLER: usize = 12;
+/// Words a cost counts as, whatever the currency is called.
+const COST: usize = 12;
 /// From this chance on a smaller thing is a story of its own.
 const LIKELY: f64 = 0.30;
 /// Words of each part of a story; together at most 120.
@@ -45,6 +47,8 @@ pub struct Buyer {
     pub steps: Vec<Step>,
     pub unlooked: Option<String>,
     pub changes: Vec<ChangeSaid>,
+    /// Open checks that could bring a stop.
+    pub may_stop: Option<String>,
     pub stories: Stories,
     pub settled: Vec<Done>,
     pub costs: Costs,
@@ -71,6 +75,7 @@ impl Buyer {
             steps: top::steps(scene),
             unlooked: top::unseen(scene),
             changes: top::changes(scene),
+            may_stop: top::may_stop(scene),
             stories: stories_said,
             settled: points::done_points(scene),
             costs: Costs::of(scene),
@@ -156,7 +161,7 @@ impl Stories {
         let full: usize = self.full.iter().map(StorySaid::words).sum();
         let groups =
             self.stops.iter().chain(&self.serious).map(|group| count(&group.by) + count(&group.titles) + 2);
-        let small = self.smaller.iter().map(|small| count(&small.title) + small.cost.as_deref().map_or(0, count));
+        let small = self.smaller.iter().map(|small| count(&small.title) + small.cost.as_ref().map_or(0, |_| 4));
         full + groups.sum::<usize>() + small.sum::<usize>() + 30
     }
 }
@@ -164,9 +169,10 @@ impl Stories {
 impl StorySaid {
     fn words(&self) -> usize {
         let some = |text: &Option<String>| text.as_deref().map_or(0, words::count);
-        let all = [&self.likely, &self.note, &self.innocent, &self.cost, &self.say, &self.settles];
+        let all = [&self.likely, &self.note, &self.innocent, &self.say, &self.settles];
         words::count(&self.title)
             + self.seen_words
+            + self.cost.as_ref().map_or(0, |_| COST)
             + words::count(&self.means)
             + all.into_iter().map(some).sum::<usize>()
             + 13
@@ -216,7 +222,7 @@ fn story_said(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>, once: &mut Once) -> St
     let mut said = StorySaid {
         seen_words: line_words(&seen).min(SEEN),
         title: words::capital(&lead.title),
-        weight: lead.grade.name(),
+        weight: tale.grade().name(),
         seen: within_parts(&in_a_line(&seen), SEEN),
         likely: likely_said(scene, tale),
         means: within(&lead.means, MEANS),

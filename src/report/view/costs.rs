@@ -6,6 +6,7 @@ use crate::judge::{Money, Step, What};
 
 use super::super::markdown::WIDTH;
 use super::super::picture::{self, Points, Row};
+use super::super::words;
 use super::Scene;
 
 /// All about costs, or the reason why nothing can be said.
@@ -13,11 +14,11 @@ use super::Scene;
 pub struct Costs {
     pub none_because: Option<String>,
     pub sign: String,
+    /// From adverts to the ceiling, adding up.
+    pub steps: Vec<StepSaid>,
     pub other: Option<String>,
     pub assumed: Vec<String>,
     pub spread: Option<Spread>,
-    /// From the adverts to the ceiling, a sum a line; they add up.
-    pub waterfall: Vec<Fall>,
     pub ordinary: Option<String>,
     pub value: Option<ValueSaid>,
 }
@@ -27,12 +28,6 @@ pub struct Spread {
     pub points: Points,
     pub rows: Vec<Row>,
     pub lines: Vec<String>,
-}
-
-#[derive(Clone, Debug, Serialize)]
-pub struct Fall {
-    pub what: String,
-    pub sum: String,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -47,10 +42,10 @@ impl Costs {
         Self {
             none_because: money.terms.as_ref().err().cloned(),
             sign: scene.purse.sign().to_owned(),
+            steps: money.waterfall.iter().map(|step| step_said(scene, step)).collect(),
             other: (money.other > 0.0).then(|| scene.purse.exact(money.other)),
             assumed: money.terms.as_ref().map_or_else(|_| Vec::new(), |terms| terms.assumed.clone()),
             spread: spread(scene, money),
-            waterfall: waterfall(scene, money),
             ordinary: money.ordinary.map(|sum| scene.purse.about(sum)),
             value: money
                 .value
@@ -60,32 +55,31 @@ impl Costs {
     }
 }
 
-fn waterfall(scene: &Scene<'_, '_>, money: &Money) -> Vec<Fall> {
-    let said = |sum: f64| match sum {
-        sum if sum < 0.0 => format!("-{}", scene.purse.exact(-sum)),
-        sum => scene.purse.exact(sum),
-    };
-    let fall = |step: &Step| Fall { what: step_said(scene, step.what), sum: said(step.sum) };
-    money.waterfall.iter().map(fall).collect()
+/// One step of the way from adverts to the ceiling.
+#[derive(Clone, Debug, Serialize)]
+pub struct StepSaid {
+    pub what: String,
+    pub sum: String,
 }
 
-/// A step of the waterfall in words.
-fn step_said(scene: &Scene<'_, '_>, what: What) -> String {
-    match what {
-        What::Adverts => "adverts of motors like it, on average",
-        What::Asked => "what is asked",
-        What::Gap => "adverts ask more than motors sell for",
-        What::Repair(item) => &scene.knowledge().items[item.0].title,
-        What::Other => "other costs",
-        What::Rest => "all smaller chances",
-        What::Upkeep => "ordinary upkeep, in the adverts already",
-        What::Floor => "never worth less than its parts",
-        What::PartsOnly => "not worth repairing: its parts only",
-        What::ValueCap => "never more than such a motor is worth",
-        What::AskingCap => "never more than is asked",
-        What::Rounding => "rounded down",
-    }
-    .to_owned()
+fn step_said(scene: &Scene<'_, '_>, step: &Step) -> StepSaid {
+    let what = match step.what {
+        What::Adverts => "adverts of motors like it, on average".to_owned(),
+        What::Asked => "the asking price".to_owned(),
+        What::Gap => "adverts ask more than motors sell for".to_owned(),
+        What::Repair(item) => scene.knowledge().items[item.0].title.clone(),
+        What::Other => "other costs".to_owned(),
+        What::Rest => "all smaller chances together".to_owned(),
+        What::Upkeep => "upkeep, in the adverts already".to_owned(),
+        What::Floor => "it is always worth its parts".to_owned(),
+        What::PartsOnly => "only the parts count".to_owned(),
+        What::ValueCap => "never over its value".to_owned(),
+        What::AskingCap => "never over what is asked".to_owned(),
+        What::Rounding => "rounded down".to_owned(),
+    };
+    let sum =
+        if step.sum < 0.0 { format!("-{}", scene.purse.exact(-step.sum)) } else { scene.purse.exact(step.sum) };
+    StepSaid { what: words::capital(&what), sum }
 }
 
 fn spread(scene: &Scene<'_, '_>, money: &Money) -> Option<Spread> {

@@ -37,7 +37,7 @@ pub use said::Seen;
 pub use seller::{Seller, is_farewell};
 #[cfg(test)]
 pub use story::stories;
-pub use top::{ChangeSaid, Price, TurnSaid, VerdictSaid, VerdictScreen, changes, steps, unseen};
+pub use top::{ChangeSaid, Price, VerdictSaid, VerdictScreen, changes, steps, unseen};
 
 /// A judgement and what a paper needs besides.
 #[derive(Clone, Debug)]

@@ -12,10 +12,14 @@ use super::story::{Once, Tale, in_a_line, stories};
 use super::{Head, Scene};
 
 /// Words of the page, the greeting and the end left out.
-const PAGE: usize = 310;
+const PAGE: usize = 340;
 /// Words of each part of a point.
 const SAY: usize = 30;
 const SEEN: usize = 24;
+/// So many smaller matters are named.
+const BESIDES: usize = 8;
+/// Words a cost counts as, whatever the currency is called.
+const COST: usize = 6;
 /// Under this chance of having to be paid a repair is not talked of in money.
 const WORTH_NAMING: f64 = 0.10;
 
@@ -77,10 +81,17 @@ impl Seller {
             head,
             costs: points.iter().any(|point| point.cost.is_some()),
             points,
-            besides: (!besides.is_empty()).then(|| words::list(&besides)),
+            besides: named_only(&besides),
             farewell: false,
         }
     }
+}
+
+/// Smaller matters by name, and how many more there are.
+fn named_only(besides: &[String]) -> Option<String> {
+    let named = besides.len().min(BESIDES);
+    let more = if besides.len() > named { format!(" and {} more", besides.len() - named) } else { String::new() };
+    (named > 0).then(|| format!("{}{more}", besides[..named].join(", ")))
 }
 
 impl ForSeller {
@@ -91,7 +102,7 @@ impl ForSeller {
             + words::count(&self.seen)
             + words::count(&self.say)
             + some(&self.question)
-            + some(&self.cost)
+            + self.cost.as_ref().map_or(0, |_| COST)
             + safety
             + 6
     }

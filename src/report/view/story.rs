@@ -4,7 +4,7 @@
 //! ([`crate::knowledge::Story`]); here they get their lead, their cost and their order.
 
 use crate::answers::Outcome;
-use crate::judge::{Chance, Fired, Line};
+use crate::judge::{Chance, Fired, Line, grade_of};
 use crate::knowledge::{Clearer, Finding, Grade, ItemIx, QuestionIx, Story, Strength};
 
 use super::super::words;
@@ -18,6 +18,8 @@ pub struct Tale<'s, 'k> {
     pub fired: Vec<&'s Fired>,
     /// The finding that heads it.
     pub lead: &'k Finding,
+    /// How grave it is now, with what a mechanic found and priced.
+    grade: Grade,
     pub chance: Option<&'s Chance>,
     /// What it may cost, where costs are known.
     pub line: Option<&'s Line>,
@@ -28,7 +30,7 @@ pub struct Tale<'s, 'k> {
 impl<'s, 'k> Tale<'s, 'k> {
     #[must_use]
     pub fn grade(&self) -> Grade {
-        self.lead.grade
+        self.grade
     }
 
     /// Who clears it, while it is a stop.
@@ -81,6 +83,7 @@ pub fn stories<'s, 'k>(scene: &Scene<'s, 'k>) -> Vec<Tale<'s, 'k>> {
                 story,
                 fired: vec![fired],
                 lead: finding,
+                grade: finding.grade,
                 chance: None,
                 line: None,
                 paid_with: None,
@@ -123,12 +126,13 @@ fn lead_first<'k>(scene: &Scene<'_, 'k>, tale: &mut Tale<'_, 'k>) {
         };
         let words = finding.speaks_for.iter().filter(|(about, _)| fault.is_none_or(|fault| fault == *about));
         let strength: Option<Strength> = words.map(|(_, strength)| *strength).max();
-        (finding.grade, hard, std::cmp::Reverse(strength), fired.finding)
+        (grade_of(scene.path(), fired), hard, std::cmp::Reverse(strength), fired.finding)
     };
     if let Some(lead) = tale.fired.iter().copied().min_by_key(key) {
         tale.fired.retain(|fired| fired.finding != lead.finding);
         tale.fired.insert(0, lead);
         tale.lead = &knowledge.findings[lead.finding.0];
+        tale.grade = grade_of(scene.path(), lead);
     }
 }
 

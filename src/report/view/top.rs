@@ -48,7 +48,13 @@ impl VerdictSaid {
                 let named = briefs.len().min(NAMED);
                 (named_and(&briefs[..named], briefs.len() - named), briefs.len() - named, [0, serious, minor])
             }
-            Call::OnlyIf => (first(Grade::Serious), 0, [0, serious.saturating_sub(1), minor]),
+            Call::OnlyIf => {
+                let found =
+                    verdict.faulty.iter().map(|ix| format!("{}, which a mechanic found faulty", scene.brief(*ix)));
+                let because =
+                    if serious > 0 { first(Grade::Serious) } else { words::list(&found.collect::<Vec<_>>()) };
+                (because, 0, [0, serious.saturating_sub(1), minor])
+            }
             Call::Fair => (first(Grade::Minor), 0, [0, 0, minor.saturating_sub(1)]),
         };
         let steps = scene.path().steps.iter().map(|step| step.question);
@@ -97,14 +103,14 @@ fn is_check(scene: &Scene<'_, '_>, ix: QuestionIx) -> bool {
 pub struct Price {
     pub asking: Option<String>,
     pub offers: Option<OffersSaid>,
-    /// While a stop stands: who clears the first, and how many more there are.
-    pub waits: Option<String>,
-    /// Why there is no price, where no stop is the reason.
-    pub none_because: Option<String>,
     /// The one thing the price hangs on, where a single ceiling would mislead.
     pub hinge: Option<HingeSaid>,
     /// Worth its parts, and no repair.
     pub write_off: bool,
+    /// While a stop stands: who clears the first, and how many more there are.
+    pub waits: Option<String>,
+    /// Why there is no price, where no stop is the reason.
+    pub none_because: Option<String>,
     /// The rows of the small table.
     pub rows: Vec<MoneyRow>,
 }
@@ -116,15 +122,12 @@ pub struct OffersSaid {
     pub aim: String,
 }
 
-/// The ceiling either way, and how it is found out.
+/// The ceiling either way.
 #[derive(Clone, Debug, Serialize)]
 pub struct HingeSaid {
     pub fault: String,
     pub fine: String,
     pub faulty: String,
-    pub settle: String,
-    /// A workshop's look at it is worth its fee.
-    pub pays: bool,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -148,15 +151,10 @@ impl Price {
             asking: money.asking.map(exact),
             none_because: money.terms.as_ref().err().cloned().filter(|_| !stops),
             waits: waits(scene),
-            hinge: money.hinge.map(|hinge| {
-                let fault = &scene.knowledge().faults[hinge.fault.0];
-                HingeSaid {
-                    fault: fault.title.clone(),
-                    fine: exact(hinge.fine),
-                    faulty: exact(hinge.faulty),
-                    settle: fault.settle.clone(),
-                    pays: money.look_pays() == Some(true),
-                }
+            hinge: money.hinge.map(|hinge| HingeSaid {
+                fault: scene.knowledge().faults[hinge.fault.0].title.clone(),
+                fine: exact(hinge.fine),
+                faulty: exact(hinge.faulty),
             }),
             write_off: money.write_off,
             offers,
@@ -178,22 +176,13 @@ impl Price {
             rows.push(row("Leave it above, if that is fine", hinge.fine.clone()));
             rows.push(row("Leave it above, if it is not", hinge.faulty.clone()));
         }
-        rows.extend(worth_rows(scene));
+        if self.offers.is_some() {
+            let worth = scene.judgement.money.net.filter(|(low, high)| low < high);
+            let said = |(low, high): (f64, f64)| scene.purse.span(low, high);
+            rows.extend(worth.map(|worth| row("It may turn out to be worth", said(worth))));
+        }
         rows
     }
-}
-
-/// What it may turn out to be worth once all is known, and how far the ceiling itself may lie off.
-fn worth_rows(scene: &Scene<'_, '_>) -> Vec<MoneyRow> {
-    let money = &scene.judgement.money;
-    let span = |what: &str, (low, high): (f64, f64)| MoneyRow {
-        what: what.to_owned(),
-        sum: scene.purse.span_exact(crate::judge::rounded(low), crate::judge::rounded(high)),
-    };
-    let net = money.net.map(|net| span("It may turn out to be worth", net));
-    let sure = money.how_sure.filter(|sure| sure.least < sure.most);
-    let sure = sure.map(|sure| span("The ceiling, if figures are off", (sure.least, sure.most)));
-    net.into_iter().chain(sure).collect()
 }
 
 /// Who clears the first stop, and how many more wait.
@@ -260,18 +249,15 @@ fn ask_step(scene: &Scene<'_, '_>, tales: &[Tale<'_, '_>]) -> Option<Step> {
 
 fn pay_step(scene: &Scene<'_, '_>, tales: &[Tale<'_, '_>]) -> Option<Step> {
     let money = &scene.judgement.money;
-    let fee =
-        |fee: &crate::judge::Fee| scene.purse.exact(if fee.typical { words::rounded(fee.sum) } else { fee.sum });
-    let what = match (money.look_pays(), &money.fee, tales.iter().any(|tale| tale.grade() == Grade::Stop)) {
-        (_, _, true) => "nothing before the first stop is cleared".to_owned(),
-        (Some(true), Some(asked), _) => {
-            let worth = scene.purse.about(money.look.unwrap_or_default());
-            format!("a workshop's look, {}: it may save about {worth}", fee(asked))
-        }
-        (Some(false), Some(asked), _) => {
-            format!("no workshop's look: at {} it costs more than it can save", fee(asked))
-        }
-        _ => return None,
+    if tales.iter().any(|tale| tale.grade() == Grade::Stop) {
+        return Some(Step { act: "Pay for", what: "nothing before the first stop is cleared".to_owned() });
+    }
+    let (worth, fee) = money.look.zip(money.fee)?;
+    let sum = scene.purse.exact(if fee.typical { words::rounded(fee.sum) } else { fee.sum });
+    let what = if money.look_pays() == Some(true) {
+        format!("a workshop's look, {sum}: it may save up to {}", scene.purse.about(worth))
+    } else {
+        format!("no workshop's look: at {sum} it costs more than it can save")
     };
     Some(Step { act: "Pay for", what: shortened(&what) })
 }
@@ -298,16 +284,13 @@ pub fn unseen(scene: &Scene<'_, '_>) -> Option<String> {
     (!briefs.is_empty()).then(|| words::list(&briefs))
 }
 
-/// One answer that would move things, and to what.
+/// One other answer, and what would follow from it.
 #[derive(Clone, Debug, Serialize)]
 pub struct ChangeSaid {
     pub brief: String,
-    pub to: TurnSaid,
-}
-
-#[derive(Clone, Debug, Serialize)]
-pub struct TurnSaid {
     pub answer: String,
+    /// `fair`, `only-if`, `undecided` or `walk-away`.
+    pub call: &'static str,
     /// The ceiling that would follow; none where no price can be named.
     pub ceiling: Option<String>,
     pub leave_it: bool,
@@ -317,14 +300,24 @@ pub struct TurnSaid {
 pub fn changes(scene: &Scene<'_, '_>) -> Vec<ChangeSaid> {
     let said = |change: &Change| {
         let question = scene.knowledge().question(change.question);
-        let to = TurnSaid {
+        ChangeSaid {
+            brief: words::capital(&question.brief),
             answer: scene.value_in_short(question, &change.to),
+            call: change.call.name(),
             ceiling: change.ceiling.map(|ceiling| scene.purse.exact(ceiling)),
             leave_it: change.call == Call::WalkAway,
-        };
-        ChangeSaid { brief: words::capital(&question.brief), to }
+        }
     };
     scene.judgement.changes.most.iter().take(NAMED).map(said).collect()
+}
+
+/// Open checks that could still bring a stop, in a line.
+#[must_use]
+pub fn may_stop(scene: &Scene<'_, '_>) -> Option<String> {
+    let all = &scene.judgement.changes.stops;
+    let named = all.len().min(NAMED);
+    let briefs: Vec<String> = all[..named].iter().map(|ix| scene.brief(*ix).to_owned()).collect();
+    (named > 0).then(|| named_and(&briefs, all.len() - named))
 }
 
 /// The screen at the end of an interview: at most 75 words, the rest behind a key.
