@@ -213,6 +213,9 @@ nothing | compression | cylinders=1; compression=120
 # Low everywhere at 2500 m, where the air is 0.737 of that at the sea.
 nothing | compression | cylinders=3; strokes=four; compression=140 141 139; compression-factory=190; altitude=2500 m
 nothing | water-rules | water-rules=allowed
+nothing | motor-weight | capacity-plate=readable; plate-weight=1150 lb; claimed-power=40 hp; motor-weight=215 lb
+nothing | hours | claimed-power=40 hp; claimed-year=2017; hours=600 h
+nothing | asking-price | asking-price=3000; comparables=4200 4050 4350
 nothing | pump-age | pump-age=said
 nothing | belt | strokes=four; belt=said
 nothing | belt | strokes=four; belt=not-due

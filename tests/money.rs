@@ -91,9 +91,13 @@ fn another_currency_needs_the_price_of_parts() {
         assert!(judgement.money.offers.is_some());
     });
     // The price of such a part, typed as it stands, is the same as the share of it.
-    let with = |typed: &str| ceiling(&json!({ "currency": "EUR", "parts-scale": typed }));
-    assert!((with("110") - with("1.1")).abs() < 1e-9);
-    assert!(with("200") < with("110"));
+    let cost = |typed: &str| {
+        judged_with(&json!({ "currency": "EUR", "parts-scale": typed }), |judgement| {
+            judgement.money.cost.as_ref().expect("costs").mean()
+        })
+    };
+    assert!((cost("110") - cost("1.1")).abs() < 1e-9);
+    assert!(cost("200") > cost("110"));
     for dollars in ["$", "US$", "USD", "usd"] {
         judged_with(&json!({ "currency": dollars }), |judgement| assert!(judgement.money.terms.is_ok()));
     }
