@@ -12,7 +12,7 @@ use skeg::measure::load_embedded;
 static KNOWLEDGE: LazyLock<Knowledge> = LazyLock::new(|| load_embedded().expect("the data has no problem"));
 static READER: LazyLock<Arc<Reader>> = LazyLock::new(|| Arc::new(Reader::new(&KNOWLEDGE)));
 
-/// Random texts a law is tried on; SKEG_TEXTS=100000 tries as many as the promise says.
+/// Random texts a law is tried on; `SKEG_TEXTS=100000` tries as many as the promise says.
 fn texts() -> u32 {
     std::env::var("SKEG_TEXTS").ok().and_then(|count| count.parse().ok()).unwrap_or(2000)
 }
@@ -32,9 +32,8 @@ fn context() -> Context {
 /// The one choice that is taken, after the names were looked at.
 fn taken(question: &Question, text: &str) -> Option<String> {
     match parse_answer(question, text, &context()).ok()?.said {
-        Said::Value(Value::One(id)) => Some(id.to_string()),
         Said::Value(Value::Many(ids)) if ids.len() == 1 => Some(ids[0].to_string()),
-        Said::Value(Value::Each(Each::All(id))) => Some(id.to_string()),
+        Said::Value(Value::One(id) | Value::Each(Each::All(id))) => Some(id.to_string()),
         _ => None,
     }
 }
@@ -54,10 +53,10 @@ fn a_name_of_a_choice_reads_as_that_choice() {
                 let own = Meant::Choices(vec![place]);
                 match read(question, name) {
                     Reading::Taken(meant @ Meant::Choices(_)) if meant != own => {
-                        wrong.push(format!("{}: {name:?} taken as {meant:?}", question.id))
+                        wrong.push(format!("{}: {name:?} taken as {meant:?}", question.id));
                     }
                     Reading::Asks(three) if !three.contains(&own) && !three.contains(&Meant::CantTell) => {
-                        wrong.push(format!("{}: {name:?} asks {three:?}", question.id))
+                        wrong.push(format!("{}: {name:?} asks {three:?}", question.id));
                     }
                     _ => {}
                 }

@@ -40,6 +40,7 @@ pub struct KnownMeasure {
 
 impl KnownMeasure {
     /// Looks up the questions of a measure; what is missing is told where roles are resolved.
+    #[must_use]
     pub fn found(facts: &MeasureFacts, places: &[Option<QuestionIx>]) -> Self {
         let found = |roles: &[AnyRole]| {
             let mut all: Vec<QuestionIx> = roles.iter().filter_map(|role| places[role.place()]).collect();

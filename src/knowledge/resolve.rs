@@ -84,12 +84,11 @@ fn resolve_answer(id: &str, raw: &RawCondition, tests: &[&str], names: &Names<'_
         return Err(format!("the condition on {id} needs exactly one test, it has {}", tests.len()));
     };
     let allowed: &[&str] = match &question.kind {
-        Kind::One(_) => &["is", "any-of", "answered"],
+        Kind::One(_) | Kind::Text(_) => &["is", "any-of", "answered"],
         Kind::Many(_) | Kind::Each(_) => &["has", "only", "answered"],
         Kind::Amount(_) | Kind::Readings(..) | Kind::Count { .. } | Kind::Year { .. } => {
             &["at-least", "at-most", "answered"]
         }
-        Kind::Text(_) => &["is", "any-of", "answered"],
         Kind::Money { .. } | Kind::Prices { .. } => &["answered"],
     };
     if !allowed.contains(test) {

@@ -36,11 +36,13 @@ impl Seen<'_, '_> {
     }
 
     /// The value of a role a measure can do without.
+    #[must_use]
     pub fn may<K: Reads>(&self, role: Role<K>) -> Option<K::Out<'_>> {
         self.live.get(role)
     }
 
     /// What stands beside the answers.
+    #[must_use]
     pub fn around(&self) -> Around<'_> {
         Around { date: self.date, settings: &self.live.knowledge.settings }
     }
@@ -104,6 +106,7 @@ pub struct Measure {
 }
 
 impl Measure {
+    #[must_use]
     pub const fn of<D: Shown>() -> Self {
         Self {
             name: D::NAME,
@@ -118,6 +121,7 @@ impl Measure {
     }
 
     /// What the question data has to know of it.
+    #[must_use]
     pub fn facts(&self) -> MeasureFacts {
         let gathered = |gather: fn(&mut Vec<AnyRole>)| {
             let mut all = Vec::new();

@@ -14,11 +14,13 @@ pub struct Figures(Vec<OnceLock<Option<Figure>>>);
 
 impl Figures {
     /// Nothing worked out yet.
+    #[must_use]
     pub fn new(knowledge: &Knowledge) -> Self {
         Self(knowledge.measures.iter().map(|_| OnceLock::new()).collect())
     }
 
     /// The figure of a measure.
+    #[must_use]
     pub fn of(&self, id: MeasureId, live: &Live<'_>, date: Date) -> Option<Figure> {
         *self.0[id.0].get_or_init(|| measure::figure_of(id, live, date))
     }

@@ -109,13 +109,13 @@ fn boxed<'k>(view: &View<'_, 'k>, hazards: &[&'k Hazard]) -> Boxed<'k> {
 
 /// The full text that fits this motor and this place.
 fn text_of<'k>(view: &View<'_, 'k>, hazard: &'k Hazard) -> &'k str {
-    let fits = hazard.variants.iter().filter(|variant| view.holds(&variant.when) == Truth::Yes);
-    fits.filter_map(|variant| variant.text.as_deref()).next().unwrap_or(&hazard.text)
+    let mut fits = hazard.variants.iter().filter(|variant| view.holds(&variant.when) == Truth::Yes);
+    fits.find_map(|variant| variant.text.as_deref()).unwrap_or(&hazard.text)
 }
 
 /// The short line that fits this motor and this place.
 #[must_use]
 pub fn line_of<'k>(view: &View<'_, 'k>, hazard: &'k Hazard) -> &'k str {
-    let fits = hazard.variants.iter().filter(|variant| view.holds(&variant.when) == Truth::Yes);
-    fits.filter_map(|variant| variant.line.as_deref()).next().unwrap_or(&hazard.line)
+    let mut fits = hazard.variants.iter().filter(|variant| view.holds(&variant.when) == Truth::Yes);
+    fits.find_map(|variant| variant.line.as_deref()).unwrap_or(&hazard.line)
 }

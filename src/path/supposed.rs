@@ -20,7 +20,7 @@ pub struct Supposed<'s> {
 impl Path<'_> {
     /// The answers as they stand, to be changed in thought.
     #[must_use]
-    pub fn supposed<'s>(&'s self) -> Supposed<'s> {
+    pub fn supposed(&self) -> Supposed<'_> {
         Supposed { live: self.live.clone(), figures: self.figures.clone(), date: self.date }
     }
 }

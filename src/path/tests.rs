@@ -40,8 +40,7 @@ fn closing(id: &str, closes: &str, unless: Option<&Json>) -> Json {
 fn trial(questions: &[Json], run: &[Json], gates: &Json) -> Knowledge {
     let stage = |id: &str, gates: &Json, questions: &[Json]| {
         let about = json!({ "id": id, "title": id, "about": "A trial.", "gates": gates });
-        let text = json!({ "stage": about, "questions": questions, "findings": [] }).to_string();
-        text
+        json!({ "stage": about, "questions": questions, "findings": [] }).to_string()
     };
     let mut files = embedded_files();
     // The shipped gates wait for looks these tests know nothing of.

@@ -17,11 +17,10 @@ pub fn plain_text(typed: &str) -> String {
 /// Reads a text of the given form.
 pub fn parse_text(form: TextForm, typed: &str, context: &Context) -> Result<String, Refusal> {
     match form {
-        TextForm::Free => Ok(typed.to_owned()),
         TextForm::Currency if typed.chars().any(|c| c.is_ascii_digit()) => Err(Refusal::new(
             "I read a number where I need the money itself. Type its sign or name, such as $, EUR or kr.",
         )),
-        TextForm::Currency => Ok(typed.to_owned()),
+        TextForm::Free | TextForm::Currency => Ok(typed.to_owned()),
         TextForm::EngineFamily => parse_family(typed),
         TextForm::CylinderGroups => {
             let groups = cylinder_groups(typed, context.wanted)?;

@@ -339,7 +339,10 @@ impl Printed {
         let next: Vec<String> =
             after.split_whitespace().map(bare).filter(|word| !word.is_empty()).take(2).collect();
         // An answer to the line itself begins with one of its own words.
-        if next.first().is_some_and(|first| ["fine", "faulty", "can't", "can", "cannot", "price"].contains(&first.as_str())) {
+        if next
+            .first()
+            .is_some_and(|first| ["fine", "faulty", "can't", "can", "cannot", "price"].contains(&first.as_str()))
+        {
             return false;
         }
         let run: Vec<String> = std::iter::once(word.to_owned()).chain(next).collect();

@@ -192,7 +192,7 @@ fn known(path: &Path<'_>) -> Option<String> {
         let home = ["boat", "advert"].contains(&knowledge.stage_of(ix).id.as_str()) && !question.private;
         let Standing::Value(value) = path.live.standing(ix) else { return None };
         let text = match value {
-            Value::One(choice) => question.choice(choice).map(|choice| tick(choice))?,
+            Value::One(choice) => question.choice(choice).map(tick)?,
             Value::Money(sum) => purse.exact(*sum),
             Value::Text(text) => words::typed(text),
             Value::Many(_) | Value::Each(_) | Value::Prices(_) => return None,

@@ -29,9 +29,9 @@ pub(super) fn first_service(scene: &Scene<'_, '_>) -> Vec<String> {
 }
 
 /// The title of the service every used motor gets.
-pub(super) fn service_title(scene: &Scene<'_, '_>) -> Option<String> {
+pub(super) fn service_title(scene: &Scene<'_, '_>) -> String {
     let item = scene.knowledge().bought(FIRST_SERVICE);
-    Some(words::capital(&scene.knowledge().items[item.0].title))
+    words::capital(&scene.knowledge().items[item.0].title)
 }
 
 /// A note or photos beside a question.

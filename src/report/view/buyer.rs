@@ -83,7 +83,7 @@ impl Buyer {
             measured: Measured::of(scene),
             unseen: Unseen::of(scene),
             after: after::first_service(scene),
-            service: after::service_title(scene),
+            service: Some(after::service_title(scene)),
             notes: after::notes(scene, &told),
             sources: after::sources(scene),
         }
