@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use serde_json::{Value as Json, json};
 
-use super::{Path, State, walk};
+use super::{Ended, Held, Path, State, walk};
 use crate::answers::{Each, Record, Said, Standing, Value};
 use crate::knowledge::{
     AnswerTest, Condition, FaultIx, File, Instead, Knowledge, QuestionIx, Strength, embedded_files,
@@ -83,6 +83,17 @@ fn names(path: &Path<'_>, questions: &[QuestionIx]) -> Vec<String> {
     questions.iter().map(|ix| path.knowledge.question(*ix).id.to_string()).collect()
 }
 
+/// What ended in the trial's own stages: the shipped gates stand beside them.
+fn ended_here<'p>(path: &'p Path<'_>) -> Vec<&'p Ended> {
+    path.ended.iter().filter(|ended| ended.closes[0].as_str().starts_with("trial")).collect()
+}
+
+/// The looks the trial's own gates wait for.
+fn held_here<'p>(path: &'p Path<'_>) -> Vec<&'p Held> {
+    let own = |held: &&Held| path.knowledge.question(held.check).id.as_str().starts_with("t-");
+    path.held.iter().filter(own).collect()
+}
+
 fn gated() -> Knowledge {
     let looks = ["t-leak", "t-oil"]
         .map(|id| one(id, &json!([choice("good"), choice("bad"), choice("unknown")]), &json!({})));
@@ -104,8 +115,8 @@ fn a_missing_look_holds_a_gate_and_is_offered_again() {
     assert!(!on_path(&path, "t-start") && !on_path(&path, "t-full"));
     assert!(on_path(&path, "t-end"), "what comes after is still asked");
     assert_eq!(path.live.standing(at(&data, "t-start")), Standing::MayApply);
-    assert!(path.ended.is_empty());
-    let [held] = path.held.as_slice() else { panic!("one look is missing: {:?}", path.held) };
+    assert!(ended_here(&path).is_empty());
+    let [held] = held_here(&path)[..] else { panic!("one look is missing: {:?}", path.held) };
     assert_eq!((held.gate.as_str(), held.check), ("start", at(&data, "t-oil")));
     assert_eq!(names(&path, &held.questions), ["t-start", "t-full", "t-after"]);
     assert_eq!(path.asleep(), [at(&data, "t-start")]);
@@ -116,20 +127,20 @@ fn a_bad_value_shuts_a_gate_with_its_reason() {
     let data = gated();
     let record = said(&data, &[("t-leak", "bad"), ("t-oil", "bad")]);
     let path = walk(&data, &record, TODAY);
-    assert!(path.held.is_empty() && !on_path(&path, "t-start"));
+    assert!(held_here(&path).is_empty() && !on_path(&path, "t-start"));
+    let ended = ended_here(&path);
     let told: Vec<_> =
-        path.ended.iter().map(|ended| (ended.after, ended.closes[0].as_str(), ended.because.as_str())).collect();
+        ended.iter().map(|ended| (ended.after, ended.closes[0].as_str(), ended.because.as_str())).collect();
     assert_eq!(
         told,
         [(at(&data, "t-leak"), "trial-run", "t-leak first."), (at(&data, "t-oil"), "trial-run", "t-oil first.")]
     );
-    assert_eq!(names(&path, &path.ended[0].shut), ["t-start", "t-full", "t-after"]);
+    assert_eq!(names(&path, &ended[0].shut), ["t-start", "t-full", "t-after"]);
     // One bad value is enough, whatever else is missing.
-    let one_bad = walk(&data, &record, TODAY).ended.len();
-    assert_eq!(one_bad, 2);
+    assert_eq!(ended.len(), 2);
     let record = said(&data, &[("t-leak", "bad")]);
     let path = walk(&data, &record, TODAY);
-    assert_eq!((path.ended.len(), path.held.len()), (1, 0));
+    assert_eq!((ended_here(&path).len(), held_here(&path).len()), (1, 0));
 }
 
 #[test]
@@ -139,12 +150,12 @@ fn a_gate_before_a_part_shuts_only_that_part() {
     let record = said(&data, &[&good[..], &[("t-start", "no")]].concat());
     let path = walk(&data, &record, TODAY);
     assert!(on_path(&path, "t-start") && !on_path(&path, "t-full") && on_path(&path, "t-after"));
-    assert_eq!(path.ended.len(), 1);
-    assert_eq!(path.ended[0].closes, ["trial-run"]);
-    assert_eq!(names(&path, &path.ended[0].shut), ["t-full"]);
+    let [ended] = ended_here(&path)[..] else { panic!("one gate is shut: {:?}", path.ended) };
+    assert_eq!(ended.closes, ["trial-run"]);
+    assert_eq!(names(&path, &ended.shut), ["t-full"]);
     let record = said(&data, &good);
     let path = walk(&data, &record, TODAY);
-    assert_eq!(path.held.len(), 1);
+    assert_eq!(held_here(&path).len(), 1);
     assert!(on_path(&path, "t-after") && !on_path(&path, "t-full"));
     let record = said(&data, &[&good[..], &[("t-start", "yes")]].concat());
     assert!(on_path(&walk(&data, &record, TODAY), "t-full"));
