@@ -7,6 +7,7 @@ use crate::knowledge::File;
 use crate::knowledge::raw::{
     NamedStory, Picture, RawFault, RawHazard, RawItem, RawRunCard, RawSettings, RawVisit, Source, Term,
 };
+use crate::knowledge::wrong::Wrong;
 use crate::knowledge::read::{Placed, Problem, ReadStage, Reading};
 use crate::knowledge::synonyms::Synonyms;
 
@@ -99,13 +100,7 @@ pub fn read_all(files: &[File], problems: &mut Vec<Problem>) -> Parts {
                     parts.synonyms = reading.element(all);
                 }
             }
-            name => problems.push(Problem {
-                file: name.to_owned(),
-                line: 1,
-                id: None,
-                field: None,
-                message: "not a file of question data: stages begin with a number; beside them faults, costs, sources, glossary, pictures, hazards, stories, visit, synonyms".into(),
-            }),
+            name => problems.push(Problem::of_file(name, Wrong::NotADataFile)),
         }
     }
     parts
