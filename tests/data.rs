@@ -466,7 +466,8 @@ fn every_word_of_a_question_is_common_or_in_the_glossary() {
         let words = lower.split(|c: char| !c.is_ascii_lowercase() && c != '\'').map(|word| word.trim_matches('\''));
         words.filter(|word| !word.is_empty()).map(str::to_owned).collect()
     };
-    let mut known: BTreeSet<String> = include_str!("../src/knowledge/common-words.txt").lines().map(str::to_owned).collect();
+    let mut known: BTreeSet<String> =
+        include_str!("../src/knowledge/common-words.txt").lines().map(str::to_owned).collect();
     for term in &knowledge().terms {
         known.extend(words_of(&term.term));
         known.extend(term.also.iter().flat_map(|name| words_of(name)));

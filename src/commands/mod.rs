@@ -101,7 +101,9 @@ fn load(around: &Surroundings) -> Result<Knowledge, String> {
 
 fn question_files(around: &Surroundings) -> Result<Vec<File>, String> {
     match &around.questions {
-        Some(folder) => knowledge::folder_files(folder).map_err(|problem| edge::shown(&problem.to_string()).to_string()),
+        Some(folder) => {
+            knowledge::folder_files(folder).map_err(|problem| edge::shown(&problem.to_string()).to_string())
+        }
         None => Ok(knowledge::embedded_files()),
     }
 }

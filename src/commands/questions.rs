@@ -49,7 +49,9 @@ fn as_json(found: &[Problem]) -> Result<String, String> {
             })
         })
         .collect();
-    serde_json::to_string_pretty(&json!({ "problems": all })).map(|text| text + "\n").map_err(|error| error.to_string())
+    serde_json::to_string_pretty(&json!({ "problems": all }))
+        .map(|text| text + "\n")
+        .map_err(|error| error.to_string())
 }
 
 fn summary(knowledge: &Knowledge) -> String {

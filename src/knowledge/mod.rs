@@ -17,19 +17,17 @@ mod raw;
 mod read;
 mod resolve;
 mod review;
-mod schema;
 pub mod roles;
+mod schema;
 pub mod synonyms;
 mod words;
 mod wrong;
 
-use std::{fmt, fs, io};
 use std::hash::Hasher;
 use std::path::{Path, PathBuf};
+use std::{fmt, fs, io};
 
 use include_dir::{Dir, include_dir};
-
-use crate::edge;
 
 pub use condition::{AnswerTest, Condition, MeasureTest, Named};
 pub use fold::Story;
@@ -47,8 +45,8 @@ pub use model::{
 pub use read::Problem;
 pub use review::review;
 pub use schema::schema;
-pub use wrong::{Thing, Wrong};
 pub use synonyms::{Range, Synonyms};
+pub use wrong::{Thing, Wrong};
 
 /// The files as they were when the program was built.
 static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/questions");

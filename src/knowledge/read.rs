@@ -9,8 +9,8 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use serde_json::value::RawValue;
 
-use super::wrong::Wrong;
 use super::raw::{RawFinding, RawQuestion, RawStage};
+use super::wrong::Wrong;
 
 /// One thing that is wrong in the question data.
 #[derive(Clone, Debug, PartialEq)]

@@ -137,9 +137,7 @@ fn choices_named(question: &Question, wanted: &[String]) -> Result<Vec<ChoiceId>
 fn read_bound(question: &Question, text: &str) -> Result<f64, Wrong> {
     match &question.kind {
         Kind::Amount(Amount { dimension, unit, .. }) | Kind::Readings(Amount { dimension, unit, .. }, _) => {
-            parse_quantity(text, *dimension, *unit)
-                .map(Quantity::house)
-                .map_err(Wrong::BadAmount)
+            parse_quantity(text, *dimension, *unit).map(Quantity::house).map_err(Wrong::BadAmount)
         }
         _ => text.trim().parse().map_err(|_| Wrong::NotANumber(text.to_owned())),
     }

@@ -121,17 +121,15 @@ fn hard_words(question: &Question, known: &BTreeSet<String>) -> BTreeSet<String>
     all.filter(|word| !known.contains(word) && !known.contains(word.trim_end_matches('s'))).collect()
 }
 
-/// Faults a follow-up speaks for while nothing on its question speaks against them.
+/// Faults a follow-up speaks for while nothing in the data speaks against them: such a look could only ever cost.
 fn only_for(knowledge: &Knowledge, ix: QuestionIx) -> BTreeSet<FaultIx> {
     if knowledge.question(ix).follows.is_none() {
         return BTreeSet::new();
     }
-    let root = knowledge.root_of(ix);
     let own = knowledge.findings.iter().filter(|finding| finding.last == Some(ix));
     let spoken = own.flat_map(|finding| finding.speaks_for.iter().map(|(fault, _)| *fault));
     let against = |fault: &FaultIx| {
-        let on_it = knowledge.findings.iter().filter(|finding| finding.check == Some(root));
-        on_it.flat_map(|finding| &finding.against).any(|(about, _)| about == fault)
+        knowledge.findings.iter().flat_map(|finding| &finding.against).any(|(about, _)| about == fault)
     };
     spoken.filter(|fault| !against(fault)).collect()
 }

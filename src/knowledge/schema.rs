@@ -3,17 +3,22 @@
 use schemars::{JsonSchema, SchemaGenerator};
 use serde_json::{Map, Value, json};
 
-use super::synonyms::Synonyms;
 use super::raw::{
-    NamedStory, Picture, RawFault, RawHazard, RawItem, RawRunCard, RawSettings, RawStageFile, RawVisit, Source, Term,
+    NamedStory, Picture, RawFault, RawFinding, RawHazard, RawItem, RawQuestion, RawRunCard, RawSettings, RawStage,
+    RawVisit, Source, Term,
 };
+use super::synonyms::Synonyms;
 
 /// One schema for a folder as an object: each file's name with its content. Stage files are those whose name begins
 /// with a number.
 #[must_use]
 pub fn schema() -> Value {
     let mut all = SchemaGenerator::default();
-    let stage = one::<RawStageFile>(&mut all);
+    let stage = file(vec![
+        ("stage", one::<RawStage>(&mut all)),
+        ("questions", list::<RawQuestion>(&mut all)),
+        ("findings", list::<RawFinding>(&mut all)),
+    ]);
     let files = [
         ("faults.json", vec![("faults", list::<RawFault>(&mut all))]),
         ("costs.json", vec![("settings", one::<RawSettings>(&mut all)), ("items", list::<RawItem>(&mut all))]),
@@ -25,7 +30,8 @@ pub fn schema() -> Value {
         ("visit.json", vec![("visit", one::<RawVisit>(&mut all))]),
     ];
     let synonyms = one::<Synonyms>(&mut all);
-    let mut files: Map<String, Value> = files.into_iter().map(|(name, parts)| (name.to_owned(), file(parts))).collect();
+    let mut files: Map<String, Value> =
+        files.into_iter().map(|(name, parts)| (name.to_owned(), file(parts))).collect();
     files.insert("synonyms.json".into(), synonyms);
     json!({
         "$schema": "https://json-schema.org/draft/2020-12/schema",
@@ -48,6 +54,7 @@ fn list<T: JsonSchema>(all: &mut SchemaGenerator) -> Value {
 
 fn file(parts: Vec<(&str, Value)>) -> Value {
     let required: Vec<&str> = parts.iter().map(|(name, _)| *name).collect();
-    let properties: Map<String, Value> = parts.iter().map(|(name, schema)| ((*name).to_owned(), schema.clone())).collect();
+    let properties: Map<String, Value> =
+        parts.iter().map(|(name, schema)| ((*name).to_owned(), schema.clone())).collect();
     json!({ "type": "object", "properties": properties, "required": required, "additionalProperties": false })
 }

@@ -53,22 +53,56 @@ pub enum Wrong {
     MinutesOutside,
     TwiceTheId,
     /// A name that leads to nothing, with the nearest that would.
-    Unknown { thing: Thing, name: String, near: Option<String> },
-    UnknownChoice { of: String, name: String, near: Option<String> },
+    Unknown {
+        thing: Thing,
+        name: String,
+        near: Option<String>,
+    },
+    UnknownChoice {
+        of: String,
+        name: String,
+        near: Option<String>,
+    },
     /// A question or an item the program counts on.
-    RoleMissing { thing: Thing, name: String, near: Option<String> },
-    RoleKind { wanted: String },
-    RoleDimension { wanted: Dimension, found: Dimension },
-    RoleChoice { name: String, near: Option<String> },
+    RoleMissing {
+        thing: Thing,
+        name: String,
+        near: Option<String>,
+    },
+    RoleKind {
+        wanted: String,
+    },
+    RoleDimension {
+        wanted: Dimension,
+        found: Dimension,
+    },
+    RoleChoice {
+        name: String,
+        near: Option<String>,
+    },
     ConditionHead,
     TestAlone(String),
     AnyOfNothing,
-    OneTest { name: String, found: usize },
-    WrongTest { name: String, allowed: String, found: String },
-    WordNever { measure: String, word: String, near: Option<String> },
+    OneTest {
+        name: String,
+        found: usize,
+    },
+    WrongTest {
+        name: String,
+        allowed: String,
+        found: String,
+    },
+    WordNever {
+        measure: String,
+        word: String,
+        near: Option<String>,
+    },
     NotANumber(String),
     BadAmount(UnitError),
-    NoUnitOf { unit: String, dimension: String },
+    NoUnitOf {
+        unit: String,
+        dimension: String,
+    },
     NotUnder,
     NotRising,
     NoSpread,
@@ -82,10 +116,16 @@ pub enum Wrong {
     ClosesAndBecause,
     ClosesNothing,
     /// What a condition looks at stands too late for it.
-    TooLate { other: String, where_it_is: &'static str },
+    TooLate {
+        other: String,
+        where_it_is: &'static str,
+    },
     FollowsLater(String),
     /// Something stands between a follow-up and what it follows.
-    FollowsApart { above: String, between: String },
+    FollowsApart {
+        above: String,
+        between: String,
+    },
     UntoldChoice(String),
     EmptyNeed,
     StopWithoutClears,
@@ -100,7 +140,10 @@ pub enum Wrong {
     FollowUpOnlyAgainst(String),
     SpeaksForNothing,
     GoodBesideBad(String),
-    Grade { index: f64, most: f64 },
+    Grade {
+        index: f64,
+        most: f64,
+    },
     HardWord(String),
 }
 
@@ -185,7 +228,9 @@ impl fmt::Display for Near<'_> {
 impl fmt::Display for Wrong {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Unknown { thing, name, near } => write!(out, "there is no {} {name:?}{}", thing.name(), Near(near)),
+            Self::Unknown { thing, name, near } => {
+                write!(out, "there is no {} {name:?}{}", thing.name(), Near(near))
+            }
             Self::UnknownChoice { of, name, near } => write!(out, "{of} has no choice {name:?}{}", Near(near)),
             Self::RoleMissing { thing, name, near } => {
                 let thing = thing.name();
@@ -220,12 +265,11 @@ impl fmt::Display for Wrong {
             Self::TwiceGood(fault) => {
                 write!(out, "two good findings speak against {fault}: one look counts once")
             }
-            Self::Outweighs(fault) => write!(
-                out,
-                "its word against {fault} outweighs every word for it among the answers that open it"
-            ),
+            Self::Outweighs(fault) => {
+                write!(out, "its word against {fault} outweighs every word for it among the answers that open it")
+            }
             Self::FollowUpOnlyAgainst(fault) => {
-                write!(out, "its answers can speak for {fault}, but none speaks against it")
+                write!(out, "its answers can speak for {fault}, and nothing in the data speaks against it")
             }
             Self::GoodBesideBad(other) => write!(out, "it can stand beside {other}, which says the contrary"),
             Self::Grade { index, most } => {
@@ -270,9 +314,7 @@ impl Wrong {
             Self::StopWithoutClears => "a stop says who can clear it and how",
             Self::NoInnocent => "a stop or serious finding names the innocent reason too",
             Self::SeenAgainst => "seen speaks only for a fault",
-            Self::FiresOnNothing => {
-                "it would fire on nothing but things that are not so: name what has to be seen"
-            }
+            Self::FiresOnNothing => "it would fire on nothing but things that are not so: name what has to be seen",
             Self::OnlyAgainst => {
                 "its answers can speak for a fault, but none speaks against any: looking would be worse than not \
                  looking"

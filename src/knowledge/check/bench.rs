@@ -8,8 +8,8 @@ use crate::knowledge::measures::KnownMeasure;
 use crate::knowledge::model::{Basis, Caution, Question, Words};
 use crate::knowledge::raw::{RawCaution, RawCondition, RawWords};
 use crate::knowledge::read::{Placed, Problem};
-use crate::knowledge::wrong::{Thing, Wrong};
 use crate::knowledge::resolve::{Names, resolve};
+use crate::knowledge::wrong::{Thing, Wrong};
 
 /// The bench the elements are worked on.
 pub struct Bench<'a> {

@@ -7,8 +7,8 @@ use crate::knowledge::ids::{FaultId, FaultIx, ItemIx, QuestionIx};
 use crate::knowledge::measures::KnownMeasure;
 use crate::knowledge::model::{Fault, Finding, Grade, Instead, Item, NamedStory, Question, Strength};
 use crate::knowledge::raw::RawFinding;
-use crate::knowledge::wrong::{Thing, Wrong};
 use crate::knowledge::read::Placed;
+use crate::knowledge::wrong::{Thing, Wrong};
 
 use super::bench::Bench;
 
@@ -32,11 +32,7 @@ pub fn resolve_finding(
         bench.problems.push(placed.problem(id, "clears", Wrong::StopWithoutClears));
     }
     if matches!(raw.grade, Grade::Stop | Grade::Serious) && raw.innocent.is_none() {
-        bench.problems.push(placed.problem(
-            id,
-            "innocent",
-            Wrong::NoInnocent,
-        ));
+        bench.problems.push(placed.problem(id, "innocent", Wrong::NoInnocent));
     }
     let speaks_for = evidence("for", &raw.speaks_for, placed, known, bench);
     let against = evidence("against", &raw.against, placed, known, bench);

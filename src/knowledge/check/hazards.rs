@@ -3,8 +3,8 @@
 use crate::knowledge::ids::{HazardId, HazardIx};
 use crate::knowledge::model::{CardLine, Hazard, HazardText, RunCard};
 use crate::knowledge::raw::{RawCardLine, RawHazard, RawRunCard};
-use crate::knowledge::wrong::{Thing, Wrong};
 use crate::knowledge::read::Placed;
+use crate::knowledge::wrong::{Thing, Wrong};
 
 use super::bench::{Bench, unique};
 

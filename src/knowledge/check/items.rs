@@ -3,8 +3,8 @@
 use crate::knowledge::ids::{ItemId, ItemIx};
 use crate::knowledge::model::{Fault, Item, Settings, Spread};
 use crate::knowledge::raw::{Beyond, RawFault, RawItem, RawSettings};
-use crate::knowledge::wrong::{Thing, Wrong};
 use crate::knowledge::read::{Placed, Problem};
+use crate::knowledge::wrong::{Thing, Wrong};
 use crate::units::{Dimension, Unit, parse_quantity};
 
 use super::bench::{Bench, unique};

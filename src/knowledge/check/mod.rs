@@ -20,8 +20,8 @@ use super::marks::{Mark, Marks};
 use super::measures::{KnownMeasure, MeasureFacts};
 use super::model::{Gate, Knowledge, Need, Stage};
 use super::raw::{RawGate, RawQuestion, RawStage};
-use super::wrong::{Thing, Wrong};
 use super::read::{Placed, Problem};
+use super::wrong::{Thing, Wrong};
 use super::{endings, synonyms};
 
 use bench::{Bench, unique};

@@ -7,9 +7,9 @@ use crate::knowledge::File;
 use crate::knowledge::raw::{
     NamedStory, Picture, RawFault, RawHazard, RawItem, RawRunCard, RawSettings, RawVisit, Source, Term,
 };
-use crate::knowledge::wrong::Wrong;
 use crate::knowledge::read::{Placed, Problem, ReadStage, Reading};
 use crate::knowledge::synonyms::Synonyms;
+use crate::knowledge::wrong::Wrong;
 
 /// All files, read but not resolved.
 #[derive(Default)]

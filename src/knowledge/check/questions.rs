@@ -6,8 +6,8 @@ use crate::knowledge::condition::{Condition, Named};
 use crate::knowledge::ids::{ChoiceId, HazardId, HazardIx, QuestionId, QuestionIx, StageId};
 use crate::knowledge::model::{Amount, Caution, Choice, Kind, Of, Question, TextForm, Untold, Variant, Words};
 use crate::knowledge::raw::{RawAmount, RawChoice, RawHazard, RawKind, RawOf, RawQuestion, RawUntold};
-use crate::knowledge::wrong::{Thing, Wrong};
 use crate::knowledge::read::{Placed, Problem, ReadStage};
+use crate::knowledge::wrong::{Thing, Wrong};
 use crate::units::{Dimension, Unit, parse_quantity};
 
 use super::bench::{Bench, unique};
@@ -139,11 +139,7 @@ fn check_choices(
         for stage in &raw.closes {
             if *stage != "interview" && !stage_ids.contains(stage) {
                 let known = stage_ids.iter().map(StageId::as_str).chain(["interview"]);
-                problems.push(placed.problem(
-                    id,
-                    &field,
-                    Wrong::unknown(Thing::Stage, stage.as_str(), known),
-                ));
+                problems.push(placed.problem(id, &field, Wrong::unknown(Thing::Stage, stage.as_str(), known)));
             }
         }
         if raw.closes.is_empty() != raw.because.is_none() {
@@ -171,13 +167,25 @@ fn check_choices(
 fn check_amount(placed: &Placed<RawQuestion>, raw: &RawAmount, problems: &mut Vec<Problem>) -> Option<Amount> {
     let id = placed.raw.id.as_str();
     let Some(dimension) = Dimension::from_name(&raw.dimension) else {
-        problems.push(placed.problem(id, "dimension", Wrong::unknown(Thing::Dimension, &raw.dimension, Dimension::ALL.iter().map(|dimension| dimension.name()))));
+        problems.push(placed.problem(
+            id,
+            "dimension",
+            Wrong::unknown(
+                Thing::Dimension,
+                &raw.dimension,
+                Dimension::ALL.iter().map(|dimension| dimension.name()),
+            ),
+        ));
         return None;
     };
     // A plain ratio has no unit to write.
     let named = if raw.unit.is_empty() { Some(dimension.house_unit()) } else { Unit::from_symbol(&raw.unit) };
     let Some(unit) = named.filter(|unit| unit.dimension() == dimension) else {
-        problems.push(placed.problem(id, "unit", Wrong::NoUnitOf { unit: raw.unit.clone(), dimension: raw.dimension.clone() }));
+        problems.push(placed.problem(
+            id,
+            "unit",
+            Wrong::NoUnitOf { unit: raw.unit.clone(), dimension: raw.dimension.clone() },
+        ));
         return None;
     };
     let mut bound = |field: &str, text: &str| match parse_quantity(text, dimension, unit) {

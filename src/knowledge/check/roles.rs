@@ -4,12 +4,12 @@ use std::collections::HashMap;
 
 use crate::knowledge::ids::{ItemIx, QuestionId, QuestionIx};
 use crate::knowledge::model::{Choice, Item, Kind, Question};
+use crate::knowledge::near_name;
 use crate::knowledge::raw::{RawItem, RawQuestion};
-use crate::knowledge::wrong::{Thing, Wrong};
-use crate::units::Dimension;
 use crate::knowledge::read::{Placed, Problem};
 use crate::knowledge::roles::{AboutRole, ITEM_ROLES, ROLES, Wanted};
-use crate::knowledge::near_name;
+use crate::knowledge::wrong::{Thing, Wrong};
+use crate::units::Dimension;
 
 /// The place of each role's question, in the order of [`ROLES`]; none where it is missing.
 pub fn resolve_roles(

@@ -4,8 +4,8 @@ use crate::knowledge::ids::{ChoiceId, QuestionId, QuestionIx};
 use crate::knowledge::model::{Kind, Visit};
 use crate::knowledge::near_name;
 use crate::knowledge::raw::RawVisit;
-use crate::knowledge::wrong::{Thing, Wrong};
 use crate::knowledge::read::{Placed, Problem};
+use crate::knowledge::wrong::{Thing, Wrong};
 
 use super::bench::Bench;
 
