@@ -102,10 +102,6 @@ const RULES: &[(&str, Break)] = &[
     ("no-chance", |files| files.find("faults", "gears")["priors"] = json!([])),
     ("no-question-mark", |files| files.question("gear-oil")["ask"] = json!("Look at the oil.")),
     ("no-minutes", |files| files.question("gear-oil")["minutes"] = json!(0)),
-    ("few-choices", |files| {
-        let kind = json!({ "one": [{ "id": "yes", "label": "yes" }] });
-        files.question("serial-matches")["kind"] = kind;
-    }),
     ("name-of-two-choices", |files| {
         files.choice("gear-metal", "paste")["words"] = json!(["a very odd word"]);
         files.choice("gear-metal", "chips")["words"] = json!(["a very odd word"]);
@@ -136,6 +132,10 @@ const RULES: &[(&str, Break)] = &[
 
 /// The same for slips whose harm spreads: what can't be read or is of another kind is missed wherever it is named.
 const SPREADING: &[(&str, Break)] = &[
+    ("few-choices", |files| {
+        let kind = json!({ "one": [{ "id": "yes", "label": "yes" }] });
+        files.question("serial-matches")["kind"] = kind;
+    }),
     ("no-unit", |files| files.question("volts-rest")["kind"]["amount"]["unit"] = json!("psi")),
     ("unreadable", |files| files.question("gear-oil")["askk"] = json!("What?")),
     ("unreadable", |files| files.finding("gear-oil-milky")["grade"] = json!("grave")),
