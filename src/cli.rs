@@ -187,10 +187,21 @@ pub enum SheetFormat {
     Html,
 }
 
+/// How problems of the question files are told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum CheckFormat {
+    Text,
+    Json,
+}
+
 #[derive(Debug, Subcommand)]
 pub enum Questions {
     /// Check the files; every problem with its file, line, id and field
-    Check,
+    Check {
+        /// For people, or for tools
+        #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
+        format: CheckFormat,
+    },
     /// Draw the graph in the DOT language
     Draw,
     /// The JSON Schema of the files

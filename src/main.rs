@@ -14,6 +14,7 @@ fn main() -> ExitCode {
     };
     match run(cli) {
         Ok(Ending::Done) => ExitCode::SUCCESS,
+        Ok(Ending::Found) => ExitCode::FAILURE,
         Ok(Ending::Interrupted) => ExitCode::from(130),
         Ok(Ending::Signalled(signal)) => ExitCode::from(128 + signal),
         Ok(Ending::Unheard) => {

@@ -466,7 +466,8 @@ fn every_word_of_a_question_is_common_or_in_the_glossary() {
         let words = lower.split(|c: char| !c.is_ascii_lowercase() && c != '\'').map(|word| word.trim_matches('\''));
         words.filter(|word| !word.is_empty()).map(str::to_owned).collect()
     };
-    let mut known: BTreeSet<String> = include_str!("common-words.txt").lines().map(str::to_owned).collect();
+    let mut known: BTreeSet<String> =
+        include_str!("../src/knowledge/common-words.txt").lines().map(str::to_owned).collect();
     for term in &knowledge().terms {
         known.extend(words_of(&term.term));
         known.extend(term.also.iter().flat_map(|name| words_of(name)));
@@ -487,7 +488,7 @@ fn every_word_of_a_question_is_common_or_in_the_glossary() {
 /// The list of common words holds what is met in a question, in order, once.
 #[test]
 fn the_list_of_common_words_is_in_order_and_not_longer_than_it_has_to_be() {
-    let list: Vec<&str> = include_str!("common-words.txt").lines().collect();
+    let list: Vec<&str> = include_str!("../src/knowledge/common-words.txt").lines().collect();
     assert!(list.is_sorted_by(|a, b| a < b), "not in order, or a word twice");
     let mut met: BTreeSet<String> = BTreeSet::new();
     for question in &knowledge().questions {

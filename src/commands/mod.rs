@@ -29,7 +29,7 @@ mod visit;
 
 use crate::cli::{Cli, Command};
 use crate::edge;
-use crate::knowledge::{self, Knowledge};
+use crate::knowledge::{self, File, Knowledge};
 use crate::measure;
 use crate::store::{SHORT_MINUTES, Store};
 
@@ -41,6 +41,8 @@ pub use surroundings::Surroundings;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Ending {
     Done,
+    /// What was looked for was found, and told: a problem of the question files.
+    Found,
     /// Interrupted; all that was said is saved.
     Interrupted,
     /// Ended from outside by this signal; all that was said is saved.
@@ -94,11 +96,16 @@ pub fn run(cli: Cli) -> Result<Ending, String> {
 
 /// The questions of `--questions`, else those built in.
 fn load(around: &Surroundings) -> Result<Knowledge, String> {
-    let loaded = match &around.questions {
-        Some(folder) => measure::load(&knowledge::folder_files(folder)?),
-        None => measure::load_embedded(),
-    };
-    loaded.map_err(|problems| told(&problems))
+    measure::load(&question_files(around)?).map_err(|problems| told(&problems))
+}
+
+fn question_files(around: &Surroundings) -> Result<Vec<File>, String> {
+    match &around.questions {
+        Some(folder) => {
+            knowledge::folder_files(folder).map_err(|problem| edge::shown(&problem.to_string()).to_string())
+        }
+        None => Ok(knowledge::embedded_files()),
+    }
 }
 
 /// Problems of the question data, a line each.

@@ -3,22 +3,55 @@
 use std::fmt::Write as _;
 use std::fs;
 
-use crate::cli::Questions;
-use crate::edge;
-use crate::knowledge::{self, Choice, Knowledge, RawFault, RawItem, RawSettings, RawStageFile};
+use serde_json::json;
 
-use super::{Ending, Surroundings, load, out};
+use crate::cli::{CheckFormat, Questions};
+use crate::edge;
+use crate::knowledge::{self, Choice, Knowledge, Problem};
+use crate::measure;
+
+use super::{Ending, Surroundings, load, out, question_files, told};
 
 /// Runs one of them.
 pub fn run(what: &Questions, around: &Surroundings) -> Result<Ending, String> {
     let text = match what {
-        Questions::Check => summary(&load(around)?),
+        Questions::Check { format } => return check(*format, around),
         Questions::Draw => draw(&load(around)?),
         Questions::Schema => schema()?,
         Questions::Copy { folder } => copy(folder)?,
         Questions::Read { file } => super::read::lines(&load(around)?, file.as_deref(), around)?,
     };
     out::print(&text).map(|()| Ending::Done)
+}
+
+/// Everything that is wrong with the question files, and what a careful reader would say of them.
+fn check(format: CheckFormat, around: &Surroundings) -> Result<Ending, String> {
+    let loaded = measure::load(&question_files(around)?);
+    let found = match &loaded {
+        Ok(knowledge) => knowledge::review(knowledge),
+        Err(problems) => problems.clone(),
+    };
+    match (format, loaded) {
+        (CheckFormat::Json, _) => out::print(&as_json(&found)?)?,
+        (CheckFormat::Text, Ok(knowledge)) if found.is_empty() => out::print(&summary(&knowledge))?,
+        (CheckFormat::Text, _) => return Err(told(&found)),
+    }
+    Ok(if found.is_empty() { Ending::Done } else { Ending::Found })
+}
+
+fn as_json(found: &[Problem]) -> Result<String, String> {
+    let all: Vec<_> = found
+        .iter()
+        .map(|problem| {
+            json!({
+                "code": problem.wrong.code(), "file": problem.file, "line": problem.line, "id": problem.id,
+                "field": problem.field, "message": problem.wrong.to_string(),
+            })
+        })
+        .collect();
+    serde_json::to_string_pretty(&json!({ "problems": all }))
+        .map(|text| text + "\n")
+        .map_err(|error| error.to_string())
 }
 
 fn summary(knowledge: &Knowledge) -> String {
@@ -65,17 +98,7 @@ fn draw(knowledge: &Knowledge) -> String {
 }
 
 fn schema() -> Result<String, String> {
-    let all = serde_json::json!({
-        "stage file": schemars::schema_for!(RawStageFile),
-        "faults.json, each of faults": schemars::schema_for!(RawFault),
-        "costs.json, settings": schemars::schema_for!(RawSettings),
-        "costs.json, each of items": schemars::schema_for!(RawItem),
-        "sources.json, each of sources": schemars::schema_for!(knowledge::Source),
-        "glossary.json, each of terms": schemars::schema_for!(knowledge::Term),
-        "pictures.json, each of pictures": schemars::schema_for!(knowledge::Picture),
-        "synonyms.json": schemars::schema_for!(knowledge::Synonyms),
-    });
-    serde_json::to_string_pretty(&all).map(|text| text + "\n").map_err(|error| error.to_string())
+    serde_json::to_string_pretty(&knowledge::schema()).map(|text| text + "\n").map_err(|error| error.to_string())
 }
 
 fn copy(folder: &std::path::Path) -> Result<String, String> {

@@ -1,5 +1,6 @@
 //! From what adverts ask down to the ceiling, step by step; the steps add up to the dollar.
 
+use crate::knowledge::roles::{ASKING_PRICE, OTHER_COSTS};
 use crate::knowledge::{ItemIx, Knowledge};
 
 use super::costs::Line;
@@ -40,10 +41,10 @@ impl What {
     pub fn name(self, knowledge: &Knowledge) -> &str {
         match self {
             Self::Adverts => "adverts",
-            Self::Asked => "asking-price",
+            Self::Asked => ASKING_PRICE.any.id(),
             Self::Gap => "gap",
             Self::Repair(item) => knowledge.items[item.0].id.as_str(),
-            Self::Other => "other-costs",
+            Self::Other => OTHER_COSTS.any.id(),
             Self::Rest => "rest",
             Self::Upkeep => "upkeep",
             Self::Floor => "floor",

@@ -7,45 +7,29 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::condition::{AnswerTest, Condition};
-use super::ids::{ChoiceId, FaultIx, QuestionIx};
+use super::ids::{ChoiceId, FaultIx, FindingIx, QuestionIx};
 use super::model::{Knowledge, Strength};
 use super::read::Problem;
+use super::wrong::Wrong;
 
 /// Everything the rules refuse.
 pub fn problems(knowledge: &Knowledge) -> Vec<Problem> {
     let mut found = Vec::new();
-    for finding in knowledge.findings.iter().filter(|finding| !needs_something_seen(&finding.when)) {
-        found.push(Problem {
-            file: format!("stage {}", knowledge.stages[finding.stage].id),
-            line: 1,
-            id: Some(finding.id.to_string()),
-            field: Some("when".into()),
-            message: "it would fire on nothing but things that are not so: name what has to be seen".into(),
-        });
+    for (place, finding) in knowledge.findings.iter().enumerate() {
+        if !needs_something_seen(&finding.when) {
+            found.push(knowledge.marks.finding(FindingIx(place), knowledge, "when", Wrong::FiresOnNothing));
+        }
     }
     for ix in knowledge.places() {
         let question = knowledge.question(ix);
+        let mut told = |wrong| found.push(knowledge.marks.question(ix, knowledge, "evidence", wrong));
+        let fault = |fault: FaultIx| knowledge.faults[fault.0].id.to_string();
         // What the seller tells is no look: the buyer cannot leave it out to be better off.
         if question.follows.is_none() && !question.told && speaks_only_against_the_motor(knowledge, ix) {
-            found.push(told(knowledge, ix, "its answers can speak for a fault, but none speaks against any: looking would be worse than not looking"));
+            told(Wrong::OnlyAgainst);
         }
-        for fault in twice_good(knowledge, ix) {
-            found.push(told(
-                knowledge,
-                ix,
-                &format!("two good findings speak against {}: one look counts once", knowledge.faults[fault.0].id),
-            ));
-        }
-        for fault in outweighed(knowledge, ix) {
-            found.push(told(
-                knowledge,
-                ix,
-                &format!(
-                    "its word against {} outweighs every word for it among the answers that open it",
-                    knowledge.faults[fault.0].id
-                ),
-            ));
-        }
+        twice_good(knowledge, ix).into_iter().for_each(|about| told(Wrong::TwiceGood(fault(about))));
+        outweighed(knowledge, ix).into_iter().for_each(|about| told(Wrong::Outweighs(fault(about))));
     }
     found
 }
@@ -58,17 +42,6 @@ fn needs_something_seen(when: &Condition) -> bool {
         Condition::Any(parts) => parts.iter().all(needs_something_seen),
         Condition::Not(_) | Condition::Answer(_, AnswerTest::Answered(false)) => false,
         Condition::Answer(..) | Condition::Measure(..) => true,
-    }
-}
-
-fn told(knowledge: &Knowledge, ix: QuestionIx, message: &str) -> Problem {
-    let stage = &knowledge.stages[knowledge.question(ix).stage];
-    Problem {
-        file: format!("stage {}", stage.id),
-        line: 1,
-        id: Some(knowledge.question(ix).id.to_string()),
-        field: Some("evidence".into()),
-        message: message.to_owned(),
     }
 }
 

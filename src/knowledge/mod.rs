@@ -10,22 +10,24 @@ mod endings;
 mod evidence;
 mod fold;
 mod ids;
+mod marks;
 mod measures;
 mod model;
 mod raw;
 mod read;
 mod resolve;
+mod review;
 pub mod roles;
+mod schema;
 pub mod synonyms;
 mod words;
+mod wrong;
 
-use std::fs;
 use std::hash::Hasher;
-use std::path::Path;
+use std::path::{Path, PathBuf};
+use std::{fmt, fs, io};
 
 use include_dir::{Dir, include_dir};
-
-use crate::edge;
 
 pub use condition::{AnswerTest, Condition, MeasureTest, Named};
 pub use fold::Story;
@@ -40,9 +42,11 @@ pub use model::{
     Question, RunCard, Settings, Source, Spread, Stage, Station, Strength, Telling, Term, TextForm, Untold,
     Variant, Visit, Wait, Words,
 };
-pub use raw::{RawFault, RawItem, RawSettings, RawStageFile};
 pub use read::Problem;
+pub use review::review;
+pub use schema::schema;
 pub use synonyms::{Range, Synonyms};
+pub use wrong::{Thing, Wrong};
 
 /// The files as they were when the program was built.
 static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/questions");
@@ -73,18 +77,33 @@ fn is_json(path: &Path) -> bool {
     path.extension().is_some_and(|ending| ending == "json")
 }
 
+/// A folder or a file of question data that can't be read.
+#[derive(Debug)]
+pub struct CantRead {
+    pub path: PathBuf,
+    pub error: io::Error,
+}
+
+impl fmt::Display for CantRead {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(out, "can't read the questions in {}: {}", self.path.display(), self.error)
+    }
+}
+
 /// Reads the `.json` files of a folder.
 ///
 /// # Errors
-/// The folder or a file can't be read; the message names it.
-pub fn folder_files(folder: &Path) -> Result<Vec<File>, String> {
-    let told = |error: std::io::Error| format!("can't read the questions in {}: {error}", edge::path(folder));
+/// The folder or a file that can't be read.
+pub fn folder_files(folder: &Path) -> Result<Vec<File>, CantRead> {
+    let told = |path: &Path| {
+        let path = path.to_owned();
+        move |error| CantRead { path, error }
+    };
     let mut files = Vec::new();
-    for entry in fs::read_dir(folder).map_err(told)? {
-        let path = entry.map_err(told)?.path();
+    for entry in fs::read_dir(folder).map_err(told(folder))? {
+        let path = entry.map_err(told(folder))?.path();
         if is_json(&path) {
-            let text =
-                edge::read_text(&path).map_err(|error| format!("can't read {}: {error}", edge::path(&path)))?;
+            let text = fs::read_to_string(&path).map_err(told(&path))?;
             let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
             files.push(File { name, text });
         }

@@ -8,6 +8,7 @@ use super::ids::{
     ChoiceId, FaultId, FaultIx, FindingId, HazardId, HazardIx, ItemId, ItemIx, PictureId, QuestionId, QuestionIx,
     StageId,
 };
+use super::marks::Marks;
 use super::measures::{KnownMeasure, MeasureId};
 pub use super::raw::{Block, Card, Known, NamedStory, Picture, Source, Spread, Station, Term, Wait};
 use super::roles::{AnyRole, ItemRole};
@@ -408,6 +409,7 @@ pub struct Knowledge {
     /// The question of every role; see [`super::roles`].
     pub(super) roles: Vec<QuestionIx>,
     pub(super) item_roles: Vec<ItemIx>,
+    pub(super) marks: Marks,
     /// What conditions may name beside answers.
     pub measures: Vec<KnownMeasure>,
     /// Changes when any text of the data changes.

@@ -13,15 +13,6 @@ use super::ids::{
 };
 use super::words::{Clearer, Grade, Level, Place, Strength, Telling, TextForm};
 
-/// One file of a stage: what it is about, its questions in asking order, its findings.
-#[derive(Debug, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub struct RawStageFile {
-    pub stage: RawStage,
-    pub questions: Vec<RawQuestion>,
-    pub findings: Vec<RawFinding>,
-}
-
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawStage {

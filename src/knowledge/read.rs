@@ -10,16 +10,24 @@ use serde::de::DeserializeOwned;
 use serde_json::value::RawValue;
 
 use super::raw::{RawFinding, RawQuestion, RawStage};
+use super::wrong::Wrong;
 
 /// One thing that is wrong in the question data.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Problem {
     pub file: String,
     /// Line of the element, or of the very place where it is known; from 1.
     pub line: usize,
     pub id: Option<String>,
     pub field: Option<String>,
-    pub message: String,
+    pub wrong: Wrong,
+}
+
+impl Problem {
+    /// A problem with a file as a whole.
+    pub fn of_file(file: &str, wrong: Wrong) -> Self {
+        Self { file: file.to_owned(), line: 1, id: None, field: None, wrong }
+    }
 }
 
 impl fmt::Display for Problem {
@@ -31,7 +39,7 @@ impl fmt::Display for Problem {
         if let Some(field) = &self.field {
             write!(f, "{field}: ")?;
         }
-        f.write_str(&self.message)
+        write!(f, "{}", self.wrong)
     }
 }
 
@@ -45,13 +53,13 @@ pub struct Placed<T> {
 
 impl<T> Placed<T> {
     /// A problem with this element.
-    pub fn problem(&self, id: &str, field: &str, message: impl Into<String>) -> Problem {
+    pub fn problem(&self, id: &str, field: &str, wrong: Wrong) -> Problem {
         Problem {
             file: self.file.clone(),
             line: self.line,
             id: Some(id.to_owned()),
             field: Some(field.to_owned()),
-            message: message.into(),
+            wrong,
         }
     }
 }
@@ -110,7 +118,7 @@ impl<'a> Reading<'a> {
                     line: error.line().max(1),
                     id: None,
                     field: None,
-                    message: in_plain_words(&error.to_string()),
+                    wrong: Wrong::Unreadable(in_plain_words(&error.to_string())),
                 });
                 None
             }
@@ -140,7 +148,7 @@ impl<'a> Reading<'a> {
                     line: line + inner.line().saturating_sub(1),
                     id: id_of(raw),
                     field: (field != ".").then_some(field),
-                    message: in_plain_words(&inner.to_string()),
+                    wrong: Wrong::Unreadable(in_plain_words(&inner.to_string())),
                 });
                 None
             }

@@ -7,7 +7,9 @@ use super::condition::{AnswerTest, Condition, MeasureTest};
 use super::ids::{ChoiceId, QuestionIx};
 use super::measures::{KnownMeasure, MeasureId};
 use super::model::{Amount, Kind, Question};
+use super::near_name;
 use super::raw::RawCondition;
+use super::wrong::{Thing, Wrong};
 use crate::units::{Quantity, parse_quantity};
 
 /// What conditions may name: the questions, with a way to say "did you mean".
@@ -20,16 +22,16 @@ pub struct Names<'a> {
 /// Reads a raw condition.
 ///
 /// # Errors
-/// A sentence for each thing that is wrong, ready to follow the field's name.
-pub fn resolve(raw: &RawCondition, names: &Names<'_>) -> Result<Condition, Vec<String>> {
+/// Each thing that is wrong.
+pub fn resolve(raw: &RawCondition, names: &Names<'_>) -> Result<Condition, Vec<Wrong>> {
     let heads =
         [raw.answer.is_some(), raw.measure.is_some(), raw.all.is_some(), raw.any.is_some(), raw.not.is_some()];
     if heads.iter().filter(|present| **present).count() != 1 {
-        return Err(vec!["a condition holds exactly one of answer, measure, all, any, not".into()]);
+        return Err(vec![Wrong::ConditionHead]);
     }
     let tests = tests_of(raw);
     if raw.answer.is_none() && raw.measure.is_none() && !tests.is_empty() {
-        return Err(vec![format!("{} needs an answer or a measure beside it", tests.join(", "))]);
+        return Err(vec![Wrong::TestAlone(tests.join(", "))]);
     }
     if let Some(id) = &raw.answer {
         return resolve_answer(id, raw, &tests, names).map_err(|problem| vec![problem]);
@@ -52,7 +54,7 @@ pub fn resolve(raw: &RawCondition, names: &Names<'_>) -> Result<Condition, Vec<S
     match (problems.is_empty(), raw.all.is_some()) {
         (false, _) => Err(problems),
         (true, true) => Ok(Condition::All(done)),
-        (true, false) if done.is_empty() => Err(vec!["any of nothing is never yes".into()]),
+        (true, false) if done.is_empty() => Err(vec![Wrong::AnyOfNothing]),
         (true, false) => Ok(Condition::Any(done)),
     }
 }
@@ -74,14 +76,14 @@ fn tests_of(raw: &RawCondition) -> Vec<&'static str> {
     .collect()
 }
 
-fn resolve_answer(id: &str, raw: &RawCondition, tests: &[&str], names: &Names<'_>) -> Result<Condition, String> {
+fn resolve_answer(id: &str, raw: &RawCondition, tests: &[&str], names: &Names<'_>) -> Result<Condition, Wrong> {
     let Some(ix) = (names.find)(id) else {
         let known = names.questions.iter().map(|question| question.id.as_str());
-        return Err(format!("there is no question {id:?}{}", super::near(id, known)));
+        return Err(Wrong::unknown(Thing::Question, id, known));
     };
     let question = &names.questions[ix.0];
     let [test] = tests else {
-        return Err(format!("the condition on {id} needs exactly one test, it has {}", tests.len()));
+        return Err(Wrong::OneTest { name: id.to_owned(), found: tests.len() });
     };
     let allowed: &[&str] = match &question.kind {
         Kind::One(_) | Kind::Text(_) => &["is", "any-of", "answered"],
@@ -92,7 +94,7 @@ fn resolve_answer(id: &str, raw: &RawCondition, tests: &[&str], names: &Names<'_
         Kind::Money { .. } | Kind::Prices { .. } => &["answered"],
     };
     if !allowed.contains(test) {
-        return Err(format!("{id} can be tested by {}, not by {test}", allowed.join(", ")));
+        return Err(wrong_test(id, allowed, test));
     }
     let list = raw.any_of.as_ref().or(raw.has.as_ref()).or(raw.only.as_ref());
     let single = raw.is.as_ref().map(std::slice::from_ref);
@@ -113,7 +115,7 @@ fn resolve_answer(id: &str, raw: &RawCondition, tests: &[&str], names: &Names<'_
 }
 
 /// The choices a test names; of a text the words themselves, in lower case.
-fn choices_named(question: &Question, wanted: &[String]) -> Result<Vec<ChoiceId>, String> {
+fn choices_named(question: &Question, wanted: &[String]) -> Result<Vec<ChoiceId>, Wrong> {
     if matches!(question.kind, Kind::Text(_)) {
         return Ok(wanted.iter().map(|word| ChoiceId::from(word.to_lowercase().as_str())).collect());
     }
@@ -123,21 +125,20 @@ fn choices_named(question: &Question, wanted: &[String]) -> Result<Vec<ChoiceId>
             let found = question.choices().iter().find(|choice| choice.id == name.as_str());
             found.map(|choice| choice.id.clone()).ok_or_else(|| {
                 let known = question.choices().iter().map(|choice| choice.id.as_str());
-                format!("{} has no choice {name:?}{}", question.id, super::near(name, known))
+                let near = near_name(name, known).map(str::to_owned);
+                Wrong::UnknownChoice { of: question.id.to_string(), name: name.clone(), near }
             })
         })
         .collect()
 }
 
 /// Reads the amount of a test in the house unit of the question it tests.
-fn read_bound(question: &Question, text: &str) -> Result<f64, String> {
+fn read_bound(question: &Question, text: &str) -> Result<f64, Wrong> {
     match &question.kind {
         Kind::Amount(Amount { dimension, unit, .. }) | Kind::Readings(Amount { dimension, unit, .. }, _) => {
-            parse_quantity(text, *dimension, *unit)
-                .map(Quantity::house)
-                .map_err(|problem| format!("the amount {text:?}: {problem}"))
+            parse_quantity(text, *dimension, *unit).map(Quantity::house).map_err(Wrong::BadAmount)
         }
-        _ => text.trim().parse().map_err(|_| format!("{text:?} is not a number")),
+        _ => text.trim().parse().map_err(|_| Wrong::NotANumber(text.to_owned())),
     }
 }
 
@@ -146,25 +147,28 @@ fn resolve_measure(
     raw: &RawCondition,
     tests: &[&str],
     measures: &[KnownMeasure],
-) -> Result<Condition, String> {
+) -> Result<Condition, Wrong> {
     let Some(place) = measures.iter().position(|measure| measure.name == name) else {
         let known = measures.iter().map(|measure| measure.name);
-        return Err(format!("there is no measure {name:?}{}", super::near(name, known)));
+        return Err(Wrong::unknown(Thing::Measure, name, known));
     };
     let [test] = tests else {
-        return Err(format!("the condition on {name} needs exactly one test, it has {}", tests.len()));
+        return Err(Wrong::OneTest { name: name.to_owned(), found: tests.len() });
     };
     let words = measures[place].words;
     let allowed: &[&str] = if words.is_empty() { &["above", "below"] } else { &["is", "any-of"] };
     if !allowed.contains(test) {
-        return Err(format!("{name} can be tested by {}, not by {test}", allowed.join(", ")));
+        return Err(wrong_test(name, allowed, test));
     }
     let single = raw.is.as_ref().map(std::slice::from_ref);
     let mut wanted = Vec::new();
     for word in raw.any_of.as_deref().or(single).unwrap_or(&[]) {
         match words.iter().find(|known| **known == word.as_str()) {
             Some(known) => wanted.push(*known),
-            None => return Err(format!("{name} is never {word:?}{}", super::near(word, words.iter().copied()))),
+            None => {
+                let near = near_name(word, words.iter().copied()).map(str::to_owned);
+                return Err(Wrong::WordNever { measure: name.to_owned(), word: word.clone(), near });
+            }
         }
     }
     let test = match *test {
@@ -173,4 +177,8 @@ fn resolve_measure(
         _ => MeasureTest::AnyOf(wanted),
     };
     Ok(Condition::Measure(MeasureId(place), test))
+}
+
+fn wrong_test(name: &str, allowed: &[&str], found: &str) -> Wrong {
+    Wrong::WrongTest { name: name.to_owned(), allowed: allowed.join(", "), found: found.to_owned() }
 }

@@ -10,8 +10,9 @@ use serde::Deserialize;
 
 use super::ids::{ChoiceId, QuestionId};
 use super::model::{Kind, Question};
-use super::near;
+use super::near_name;
 use super::read::{Placed, Problem};
+use super::wrong::{Thing, Wrong};
 
 /// Everything `synonyms.json` says.
 #[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
@@ -87,7 +88,7 @@ pub fn merge(placed: &Placed<Synonyms>, questions: &mut [Question], problems: &m
         for (choice, phrases) in choices {
             match choice_of(questions, question, choice) {
                 Ok((at, place)) => add(placed, &mut questions[at], place, phrases, problems),
-                Err(message) => problems.push(placed.problem("choices", question.as_str(), message)),
+                Err(wrong) => problems.push(placed.problem(question.as_str(), "choices", wrong)),
             }
         }
     }
@@ -95,29 +96,30 @@ pub fn merge(placed: &Placed<Synonyms>, questions: &mut [Question], problems: &m
     let named = named.chain(raw.not_looked.iter().map(|(question, choice)| ("not-looked", question, choice)));
     let named = named.chain(raw.ranges.iter().map(|range| ("ranges", &range.question, &range.choice)));
     for (field, question, choice) in named {
-        if let Err(message) = choice_of(questions, question, choice) {
-            problems.push(placed.problem(field, question.as_str(), message));
+        if let Err(wrong) = choice_of(questions, question, choice) {
+            problems.push(placed.problem(question.as_str(), field, wrong));
         }
     }
     for concept in raw.opposites.iter().flat_map(|(one, other)| [one, other]) {
         if !raw.concepts.contains_key(concept) {
             let known = raw.concepts.keys().map(String::as_str);
-            let message = format!("there is no concept {concept:?}{}", near(concept, known));
-            problems.push(placed.problem("opposites", concept, message));
+            let wrong = Wrong::unknown(Thing::Concept, concept, known);
+            problems.push(placed.problem(concept, "opposites", wrong));
         }
     }
 }
 
-fn choice_of(questions: &[Question], question: &QuestionId, choice: &ChoiceId) -> Result<(usize, usize), String> {
+fn choice_of(questions: &[Question], question: &QuestionId, choice: &ChoiceId) -> Result<(usize, usize), Wrong> {
     let Some(at) = questions.iter().position(|known| known.id == *question) else {
         let known = questions.iter().map(|known| known.id.as_str());
-        return Err(format!("there is no question \"{question}\"{}", near(question.as_str(), known)));
+        return Err(Wrong::unknown(Thing::Question, question.as_str(), known));
     };
     let choices = questions[at].choices();
     let place = choices.iter().position(|known| known.id == *choice);
     place.map(|place| (at, place)).ok_or_else(|| {
         let known = choices.iter().map(|known| known.id.as_str());
-        format!("{question} has no choice \"{choice}\"{}", near(choice.as_str(), known))
+        let near = near_name(choice.as_str(), known).map(str::to_owned);
+        Wrong::UnknownChoice { of: question.to_string(), name: choice.to_string(), near }
     })
 }
 
@@ -136,8 +138,8 @@ fn add(
         };
         match choices.iter().position(has) {
             Some(other) if other != place => {
-                let message = format!("{phrase:?} names two choices of {id}");
-                problems.push(placed.problem("choices", choices[place].id.as_str(), message));
+                let field = format!("choices: {}", choices[place].id);
+                problems.push(placed.problem(id.as_str(), &field, Wrong::TwoChoices(phrase)));
             }
             Some(_) => {}
             None => choices[place].words.push(phrase),

@@ -6,10 +6,10 @@ use crate::knowledge::condition::Condition;
 use crate::knowledge::ids::{QuestionId, QuestionIx};
 use crate::knowledge::measures::KnownMeasure;
 use crate::knowledge::model::{Basis, Caution, Question, Words};
-use crate::knowledge::near;
 use crate::knowledge::raw::{RawCaution, RawCondition, RawWords};
 use crate::knowledge::read::{Placed, Problem};
 use crate::knowledge::resolve::{Names, resolve};
+use crate::knowledge::wrong::{Thing, Wrong};
 
 /// The bench the elements are worked on.
 pub struct Bench<'a> {
@@ -27,8 +27,8 @@ impl Bench<'_> {
         let find = |id: &str| self.by_id.get(id).copied();
         match resolve(raw, &Names { questions: self.questions, find: &find, measures: self.measures }) {
             Ok(condition) => Some(condition),
-            Err(messages) => {
-                self.problems.extend(messages.into_iter().map(|message| at.problem(id, field, message)));
+            Err(wrongs) => {
+                self.problems.extend(wrongs.into_iter().map(|wrong| at.problem(id, field, wrong)));
                 None
             }
         }
@@ -63,8 +63,8 @@ impl Bench<'_> {
         let found = self.by_id.get(wanted).copied();
         if found.is_none() {
             let known = self.questions.iter().map(|question| question.id.as_str());
-            let message = format!("there is no question \"{wanted}\"{}", near(wanted.as_str(), known));
-            self.problems.push(at.problem(id, field, message));
+            let wrong = Wrong::unknown(Thing::Question, wanted.as_str(), known);
+            self.problems.push(at.problem(id, field, wrong));
         }
         found
     }
@@ -96,8 +96,7 @@ impl Bench<'_> {
             key => {
                 if !self.sources.contains(key) {
                     let known = self.sources.iter().map(String::as_str).chain(["practice", "memory"]);
-                    let message = format!("there is no source {key:?}{}", near(key, known));
-                    self.problems.push(at.problem(id, "basis", message));
+                    self.problems.push(at.problem(id, "basis", Wrong::unknown(Thing::Source, key, known)));
                 }
                 Basis::Published(key.into())
             }
@@ -115,7 +114,7 @@ pub fn unique<'a, T: 'a>(
     for placed in all {
         let name = id(&placed.raw);
         if !seen.insert(name.to_owned()) {
-            problems.push(placed.problem(name, "id", "this id stands twice"));
+            problems.push(placed.problem(name, "id", Wrong::TwiceTheId));
         }
     }
 }

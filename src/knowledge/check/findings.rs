@@ -6,9 +6,9 @@ use crate::knowledge::condition::{Condition, Named};
 use crate::knowledge::ids::{FaultId, FaultIx, ItemIx, QuestionIx};
 use crate::knowledge::measures::KnownMeasure;
 use crate::knowledge::model::{Fault, Finding, Grade, Instead, Item, NamedStory, Question, Strength};
-use crate::knowledge::near;
 use crate::knowledge::raw::RawFinding;
 use crate::knowledge::read::Placed;
+use crate::knowledge::wrong::{Thing, Wrong};
 
 use super::bench::Bench;
 
@@ -29,14 +29,10 @@ pub fn resolve_finding(
     let raw = &placed.raw;
     let id = raw.id.as_str();
     if raw.grade == Grade::Stop && raw.clears.is_none() {
-        bench.problems.push(placed.problem(id, "clears", "a stop says who can clear it and how"));
+        bench.problems.push(placed.problem(id, "clears", Wrong::StopWithoutClears));
     }
     if matches!(raw.grade, Grade::Stop | Grade::Serious) && raw.innocent.is_none() {
-        bench.problems.push(placed.problem(
-            id,
-            "innocent",
-            "a stop or serious finding names the innocent reason too",
-        ));
+        bench.problems.push(placed.problem(id, "innocent", Wrong::NoInnocent));
     }
     let speaks_for = evidence("for", &raw.speaks_for, placed, known, bench);
     let against = evidence("against", &raw.against, placed, known, bench);
@@ -47,7 +43,11 @@ pub fn resolve_finding(
     for wanted in &raw.costs {
         match known.items.iter().position(|item| item.id == *wanted) {
             Some(place) => costs.push(ItemIx(place)),
-            None => bench.problems.push(placed.problem(id, "costs", format!("there is no item \"{wanted}\""))),
+            None => {
+                let names = known.items.iter().map(|item| item.id.as_str());
+                let wrong = Wrong::unknown(Thing::Item, wanted.as_str(), names);
+                bench.problems.push(placed.problem(id, "costs", wrong));
+            }
         }
     }
     let when = bench.condition(placed, id, "when", &raw.when)?;
@@ -94,7 +94,7 @@ fn evidence(
     for (fault, strength) in words {
         found.extend(fault_named(fault, field, placed, known, bench).map(|fault| (fault, *strength)));
         if field == "against" && *strength == Strength::Seen {
-            bench.problems.push(placed.problem(id, field, "seen speaks only for a fault"));
+            bench.problems.push(placed.problem(id, field, Wrong::SeenAgainst));
         }
     }
     found
@@ -110,8 +110,8 @@ fn fault_named(
     let found = known.faults.iter().position(|known| known.id == *fault).map(FaultIx);
     if found.is_none() {
         let names = known.faults.iter().map(|fault| fault.id.as_str());
-        let message = format!("there is no fault \"{fault}\"{}", near(fault.as_str(), names));
-        bench.problems.push(placed.problem(placed.raw.id.as_str(), field, message));
+        let wrong = Wrong::unknown(Thing::Fault, fault.as_str(), names);
+        bench.problems.push(placed.problem(placed.raw.id.as_str(), field, wrong));
     }
     found
 }
@@ -132,8 +132,8 @@ fn story_of(placed: &Placed<RawFinding>, known: &Known<'_>, bench: &mut Bench<'_
     let found = known.stories.iter().position(|story| story.raw.id == *wanted);
     if found.is_none() {
         let names = known.stories.iter().map(|story| story.raw.id.as_str());
-        let message = format!("there is no story \"{wanted}\"{}", near(wanted.as_str(), names));
-        bench.problems.push(placed.problem(placed.raw.id.as_str(), "story", message));
+        let wrong = Wrong::unknown(Thing::Story, wanted.as_str(), names);
+        bench.problems.push(placed.problem(placed.raw.id.as_str(), "story", wrong));
     }
     found
 }
@@ -143,8 +143,7 @@ fn main_of(placed: &Placed<RawFinding>, known: &Known<'_>, bench: &mut Bench<'_>
     let raw = &placed.raw;
     let wanted = raw.main.as_ref()?;
     if !raw.speaks_for.contains_key(wanted) {
-        let message = format!("it does not speak for {wanted}");
-        bench.problems.push(placed.problem(raw.id.as_str(), "main", message));
+        bench.problems.push(placed.problem(raw.id.as_str(), "main", Wrong::NotSpokenFor(wanted.to_string())));
     }
     fault_named(wanted, "main", placed, known, bench)
 }

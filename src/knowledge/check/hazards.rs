@@ -2,9 +2,9 @@
 
 use crate::knowledge::ids::{HazardId, HazardIx};
 use crate::knowledge::model::{CardLine, Hazard, HazardText, RunCard};
-use crate::knowledge::near;
 use crate::knowledge::raw::{RawCardLine, RawHazard, RawRunCard};
 use crate::knowledge::read::Placed;
+use crate::knowledge::wrong::{Thing, Wrong};
 
 use super::bench::{Bench, unique};
 
@@ -44,8 +44,7 @@ pub fn place_of<T>(
     let found = known.iter().position(|hazard| *hazard == wanted).map(HazardIx);
     if found.is_none() {
         let names = known.iter().map(|hazard| hazard.as_str());
-        let message = format!("there is no hazard \"{wanted}\"{}", near(wanted.as_str(), names));
-        bench.problems.push(at.problem(id, "hazards", message));
+        bench.problems.push(at.problem(id, "hazards", Wrong::unknown(Thing::Hazard, wanted.as_str(), names)));
     }
     found
 }

@@ -2,9 +2,9 @@
 
 use crate::knowledge::ids::{ItemId, ItemIx};
 use crate::knowledge::model::{Fault, Item, Settings, Spread};
-use crate::knowledge::near;
 use crate::knowledge::raw::{Beyond, RawFault, RawItem, RawSettings};
 use crate::knowledge::read::{Placed, Problem};
+use crate::knowledge::wrong::{Thing, Wrong};
 use crate::units::{Dimension, Unit, parse_quantity};
 
 use super::bench::{Bench, unique};
@@ -19,22 +19,24 @@ pub fn resolve_items(raws: &[Placed<RawItem>], above: Option<Beyond>, bench: &mu
             for spread in [raw.small, raw.middle, raw.large, raw.very_large].into_iter().flatten() {
                 let rising = |three: [f64; 3]| three[0] >= 0.0 && three[0] <= three[1] && three[1] <= three[2];
                 if !rising(spread.parts) || !rising(spread.hours) {
-                    bench.problems.push(placed.problem(id, "parts", "low, likely and high must rise, from 0"));
+                    bench.problems.push(placed.problem(id, "parts", Wrong::NotRising));
                 }
             }
             if [raw.small, raw.middle, raw.large, raw.very_large].iter().all(Option::is_none) {
-                bench.problems.push(placed.problem(id, "small", "at least one class needs a spread"));
+                bench.problems.push(placed.problem(id, "small", Wrong::NoSpread));
             }
             let dearer = raw.dearer.as_ref().and_then(|dearer| {
                 if dearer.parts.iter().any(|factor| *factor < 1.0) {
-                    bench.problems.push(placed.problem(id, "dearer", "dearer parts have factors from 1"));
+                    bench.problems.push(placed.problem(id, "dearer", Wrong::DearerUnderOne));
                 }
                 Some((bench.condition(placed, id, "dearer", &dearer.when)?, dearer.parts))
             });
             let covers = raw.covers.iter().filter_map(|smaller| {
                 let found = place(smaller);
                 if found.is_none() {
-                    bench.problems.push(placed.problem(id, "covers", format!("there is no item \"{smaller}\"")));
+                    let known = raws.iter().map(|placed| placed.raw.id.as_str());
+                    let wrong = Wrong::unknown(Thing::Item, smaller.as_str(), known);
+                    bench.problems.push(placed.problem(id, "covers", wrong));
                 }
                 found
             });
@@ -68,18 +70,18 @@ pub fn resolve_faults(raws: &[Placed<RawFault>], items: &[Item], bench: &mut Ben
         let item = items.iter().position(|item| item.id == raw.item).map(ItemIx);
         if item.is_none() {
             let known = items.iter().map(|item| item.id.as_str());
-            let message = format!("there is no item \"{}\"{}", raw.item, near(raw.item.as_str(), known));
-            bench.problems.push(placed.problem(id, "item", message));
+            let wrong = Wrong::unknown(Thing::Item, raw.item.as_str(), known);
+            bench.problems.push(placed.problem(id, "item", wrong));
         }
         let mut priors = Vec::new();
         for prior in &raw.priors {
             if !(prior.chance > 0.0 && prior.chance < 1.0) {
-                bench.problems.push(placed.problem(id, "priors", "a chance lies between 0 and 1"));
+                bench.problems.push(placed.problem(id, "priors", Wrong::ChanceOutside));
             }
             priors.push((bench.optional(placed, id, "priors", prior.when.as_ref()), prior.chance));
         }
         if priors.is_empty() {
-            bench.problems.push(placed.problem(id, "priors", "at least one chance is needed"));
+            bench.problems.push(placed.problem(id, "priors", Wrong::NoChance));
         }
         faults.push(Fault {
             id: raw.id.clone(),
@@ -100,20 +102,14 @@ pub fn resolve_faults(raws: &[Placed<RawFault>], items: &[Item], bench: &mut Ben
 
 pub fn resolve_settings(placed: Option<&Placed<RawSettings>>, bench: &mut Bench<'_>) -> Option<Settings> {
     let Some(placed) = placed else {
-        bench.problems.push(Problem {
-            file: "costs.json".into(),
-            line: 1,
-            id: None,
-            field: Some("settings".into()),
-            message: "the settings are missing".into(),
-        });
+        bench.problems.push(Problem::of_file("costs.json", Wrong::NoSettings));
         return None;
     };
     let raw = &placed.raw;
     let mut power = |field: &str, text: &str| match parse_quantity(text, Dimension::Power, Unit::Horsepower) {
         Ok(quantity) => quantity.house(),
         Err(problem) => {
-            bench.problems.push(placed.problem("settings", field, problem.to_string()));
+            bench.problems.push(placed.problem("settings", field, Wrong::BadAmount(problem)));
             0.0
         }
     };

@@ -16,10 +16,12 @@ use std::collections::HashSet;
 
 use super::fold::fold;
 use super::ids::{QuestionIx, StageId};
+use super::marks::{Mark, Marks};
 use super::measures::{KnownMeasure, MeasureFacts};
 use super::model::{Gate, Knowledge, Need, Stage};
 use super::raw::{RawGate, RawQuestion, RawStage};
 use super::read::{Placed, Problem};
+use super::wrong::{Thing, Wrong};
 use super::{endings, synonyms};
 
 use bench::{Bench, unique};
@@ -27,7 +29,7 @@ use findings::{Known, resolve_finding};
 use hazards::{lines_of, resolve_cards, resolve_hazards};
 use items::{resolve_faults, resolve_items, resolve_settings};
 use parts::Parts;
-use questions::{Links, late, links_of, outline_questions};
+use questions::{Links, follow_ups_stand_right_behind, late, links_of, outline_questions};
 use roles::{resolve_item_roles, resolve_roles};
 use visit::resolve_visit;
 
@@ -54,6 +56,7 @@ pub fn resolve_all(
         raws.iter().map(|raw| raw.raw.follows.as_ref().and_then(|above| by_id.get(above).copied())).collect();
     let written = &written[..];
     let mut bench = Bench { questions: &questions, by_id: &by_id, sources: &sources, measures, written, problems };
+    follow_ups_stand_right_behind(&raws, &mut bench);
     let links: Vec<Links> = raws
         .iter()
         .enumerate()
@@ -63,6 +66,7 @@ pub fn resolve_all(
         links.put_into(question);
     }
     let mut bench = Bench { questions: &questions, by_id: &by_id, sources: &sources, measures, written, problems };
+    let pictures = || parts.pictures.iter().map(|known| known.raw.id.as_str());
     for raw in raws {
         if let Some(picture) = &raw.raw.picture
             && !parts.pictures.iter().any(|known| known.raw.id == *picture)
@@ -70,7 +74,7 @@ pub fn resolve_all(
             bench.problems.push(raw.problem(
                 raw.raw.id.as_str(),
                 "picture",
-                format!("there is no picture {picture}"),
+                Wrong::unknown(Thing::Picture, picture.as_str(), pictures()),
             ));
         }
     }
@@ -81,11 +85,14 @@ pub fn resolve_all(
     let hazards = resolve_hazards(&parts.hazards, &mut bench);
     let run_cards = resolve_cards(&parts.cards, &hazards, &mut bench);
     let visit = resolve_visit(parts.visit.as_ref(), &mut bench);
-    let mut findings = Vec::new();
+    let (mut findings, mut finding_marks) = (Vec::new(), Vec::new());
     let known = Known { faults: &faults, items: &items, questions: &questions, stories: &parts.stories };
     for (stage, read) in parts.stages.iter().enumerate() {
         for raw in &read.findings {
-            findings.extend(resolve_finding(raw, stage, &known, &mut bench));
+            if let Some(finding) = resolve_finding(raw, stage, &known, &mut bench) {
+                findings.push(finding);
+                finding_marks.push(Mark::of(raw));
+            }
         }
     }
     let item_roles = resolve_item_roles(&parts.items, &items, bench.problems);
@@ -97,13 +104,7 @@ pub fn resolve_all(
         .map(|(place, read)| resolve_stage(place, &read.stage, &mut bench))
         .collect();
     if questions.is_empty() {
-        problems.push(Problem {
-            file: "questions".into(),
-            line: 1,
-            id: None,
-            field: None,
-            message: "there is no stage file: names begin with a number, such as 01-boat.json".into(),
-        });
+        problems.push(Problem::of_file("questions", Wrong::NoStageFile));
     }
     endings::mark(&mut questions, &findings);
     let mut knowledge = Knowledge {
@@ -124,6 +125,11 @@ pub fn resolve_all(
         visit: visit?,
         roles: roles.into_iter().map(|place| place.unwrap_or(QuestionIx(0))).collect(),
         item_roles,
+        marks: Marks {
+            stages: parts.stages.iter().map(|read| Mark::of(&read.stage)).collect(),
+            questions: parts.stages.iter().flat_map(|read| &read.questions).map(Mark::of).collect(),
+            findings: finding_marks,
+        },
         measures: measures.to_vec(),
         fingerprint,
         by_id,
@@ -158,7 +164,7 @@ fn resolve_gate(stage: usize, raw: &RawGate, placed: &Placed<RawStage>, bench: &
     let mut needs = Vec::new();
     for need in &raw.needs {
         if need.good.is_none() && need.bad.is_none() {
-            bench.problems.push(placed.problem(&raw.id, "gates", "a need says what is good, what is bad, or both"));
+            bench.problems.push(placed.problem(&raw.id, "gates", Wrong::EmptyNeed));
         }
         let good = bench.optional(placed, &raw.id, "good", need.good.as_ref());
         let bad = bench.optional(placed, &raw.id, "bad", need.bad.as_ref());
@@ -166,8 +172,8 @@ fn resolve_gate(stage: usize, raw: &RawGate, placed: &Placed<RawStage>, bench: &
         for (field, when) in [("good", &good), ("bad", &bad)] {
             let behind = when.as_ref().map_or_else(Vec::new, |when| late(when, &|other| other >= first, bench));
             for other in behind {
-                let message = format!("looks at {other}, which does not stand before the gate");
-                bench.problems.push(placed.problem(&raw.id, field, message));
+                let wrong = Wrong::TooLate { other, where_it_is: "does not stand before the gate" };
+                bench.problems.push(placed.problem(&raw.id, field, wrong));
             }
         }
         if let Some(check) = bench.question(placed, &raw.id, "check", &need.check) {

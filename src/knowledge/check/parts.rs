@@ -9,6 +9,7 @@ use crate::knowledge::raw::{
 };
 use crate::knowledge::read::{Placed, Problem, ReadStage, Reading};
 use crate::knowledge::synonyms::Synonyms;
+use crate::knowledge::wrong::Wrong;
 
 /// All files, read but not resolved.
 #[derive(Default)]
@@ -99,13 +100,7 @@ pub fn read_all(files: &[File], problems: &mut Vec<Problem>) -> Parts {
                     parts.synonyms = reading.element(all);
                 }
             }
-            name => problems.push(Problem {
-                file: name.to_owned(),
-                line: 1,
-                id: None,
-                field: None,
-                message: "not a file of question data: stages begin with a number; beside them faults, costs, sources, glossary, pictures, hazards, stories, visit, synonyms".into(),
-            }),
+            name => problems.push(Problem::of_file(name, Wrong::NotADataFile)),
         }
     }
     parts

@@ -5,9 +5,9 @@ use std::collections::{HashMap, HashSet};
 use crate::knowledge::condition::{Condition, Named};
 use crate::knowledge::ids::{ChoiceId, HazardId, HazardIx, QuestionId, QuestionIx, StageId};
 use crate::knowledge::model::{Amount, Caution, Choice, Kind, Of, Question, TextForm, Untold, Variant, Words};
-use crate::knowledge::near;
 use crate::knowledge::raw::{RawAmount, RawChoice, RawHazard, RawKind, RawOf, RawQuestion, RawUntold};
 use crate::knowledge::read::{Placed, Problem, ReadStage};
+use crate::knowledge::wrong::{Thing, Wrong};
 use crate::units::{Dimension, Unit, parse_quantity};
 
 use super::bench::{Bench, unique};
@@ -40,10 +40,10 @@ fn outline_question(
     let raw = &placed.raw;
     let id = raw.id.as_str();
     if !raw.ask.trim_end().ends_with('?') {
-        problems.push(placed.problem(id, "ask", "a question ends with a question mark"));
+        problems.push(placed.problem(id, "ask", Wrong::NoQuestionMark));
     }
     if !(raw.minutes.is_finite() && raw.minutes > 0.0) {
-        problems.push(placed.problem(id, "minutes", "how long it takes is a number above 0"));
+        problems.push(placed.problem(id, "minutes", Wrong::NoMinutes));
     }
     Question {
         id: raw.id.clone(),
@@ -105,7 +105,7 @@ fn check_kind(placed: &Placed<RawQuestion>, stage_ids: &[StageId], problems: &mu
         }
         RawKind::Count(raw) => {
             if raw.least > raw.most {
-                problems.push(placed.problem(id, "kind.count", "least is over most"));
+                problems.push(placed.problem(id, "kind.count", Wrong::NotUnder));
             }
             Kind::Count { least: raw.least, most: raw.most, beyond: raw.beyond.clone() }
         }
@@ -124,7 +124,7 @@ fn check_choices(
 ) -> Vec<Choice> {
     let id = placed.raw.id.as_str();
     if raws.len() < 2 {
-        problems.push(placed.problem(id, "kind", "a choice needs at least two choices"));
+        problems.push(placed.problem(id, "kind", Wrong::FewChoices));
     }
     let mut names = HashSet::new();
     for raw in raws {
@@ -133,21 +133,17 @@ fn check_choices(
         let own: HashSet<String> = words.chain([raw.id.to_string(), raw.label.to_lowercase()]).collect();
         for name in own {
             if !names.insert(name.clone()) {
-                problems.push(placed.problem(id, &field, format!("{name:?} names two choices")));
+                problems.push(placed.problem(id, &field, Wrong::TwoChoices(name.clone())));
             }
         }
         for stage in &raw.closes {
             if *stage != "interview" && !stage_ids.contains(stage) {
                 let known = stage_ids.iter().map(StageId::as_str).chain(["interview"]);
-                problems.push(placed.problem(
-                    id,
-                    &field,
-                    format!("closes: there is no stage \"{stage}\"{}", near(stage.as_str(), known)),
-                ));
+                problems.push(placed.problem(id, &field, Wrong::unknown(Thing::Stage, stage.as_str(), known)));
             }
         }
         if raw.closes.is_empty() != raw.because.is_none() {
-            problems.push(placed.problem(id, &field, "closes and because go together"));
+            problems.push(placed.problem(id, &field, Wrong::ClosesAndBecause));
         }
     }
     raws.iter()
@@ -171,26 +167,38 @@ fn check_choices(
 fn check_amount(placed: &Placed<RawQuestion>, raw: &RawAmount, problems: &mut Vec<Problem>) -> Option<Amount> {
     let id = placed.raw.id.as_str();
     let Some(dimension) = Dimension::from_name(&raw.dimension) else {
-        problems.push(placed.problem(id, "dimension", format!("there is no dimension {:?}", raw.dimension)));
+        problems.push(placed.problem(
+            id,
+            "dimension",
+            Wrong::unknown(
+                Thing::Dimension,
+                &raw.dimension,
+                Dimension::ALL.iter().map(|dimension| dimension.name()),
+            ),
+        ));
         return None;
     };
     // A plain ratio has no unit to write.
     let named = if raw.unit.is_empty() { Some(dimension.house_unit()) } else { Unit::from_symbol(&raw.unit) };
     let Some(unit) = named.filter(|unit| unit.dimension() == dimension) else {
-        problems.push(placed.problem(id, "unit", format!("{:?} is no unit of {}", raw.unit, raw.dimension)));
+        problems.push(placed.problem(
+            id,
+            "unit",
+            Wrong::NoUnitOf { unit: raw.unit.clone(), dimension: raw.dimension.clone() },
+        ));
         return None;
     };
     let mut bound = |field: &str, text: &str| match parse_quantity(text, dimension, unit) {
         Ok(quantity) => Some(quantity.house()),
         Err(problem) => {
-            problems.push(placed.problem(id, field, problem.to_string()));
+            problems.push(placed.problem(id, field, Wrong::BadAmount(problem)));
             None
         }
     };
     let (least, most) = (bound("least", &raw.least)?, bound("most", &raw.most)?);
     let usual = raw.usual.as_ref().and_then(|[low, high]| Some((bound("usual", low)?, bound("usual", high)?)));
     if least >= most {
-        problems.push(placed.problem(id, "least", "least is not under most"));
+        problems.push(placed.problem(id, "least", Wrong::NotUnder));
     }
     let bounds = (raw.least.clone(), raw.most.clone());
     Some(Amount { dimension, unit, least, most, bounds, usual, beyond: raw.beyond.clone() })
@@ -292,18 +300,31 @@ fn closes_unless_of(
     for choice in choices {
         let Some(raw) = &choice.closes_unless else { continue };
         if choice.closes.is_empty() {
-            let message = "closes nothing, so there is nothing to leave open";
-            bench.problems.push(placed.problem(id, "closes-unless", message));
+            bench.problems.push(placed.problem(id, "closes-unless", Wrong::ClosesNothing));
         }
         let Some(unless) = bench.condition(placed, id, "closes-unless", raw) else { continue };
         // It is looked at once the follow-ups of its question are behind.
         for other in late(&unless, &|other| other > ix && !bench.stands_below(other, ix), bench) {
-            let message = format!("looks at {other}, which is no follow-up and stands behind it");
-            bench.problems.push(placed.problem(id, "closes-unless", message));
+            let wrong = Wrong::TooLate { other, where_it_is: "is no follow-up and stands behind it" };
+            bench.problems.push(placed.problem(id, "closes-unless", wrong));
         }
         all.push((choice.id.clone(), unless));
     }
     all
+}
+
+/// Refuses a follow-up that does not stand right behind what it follows and the other follow-ups of it: it would be
+/// asked out of place, and an early end would take effect before it.
+pub fn follow_ups_stand_right_behind(raws: &[&Placed<RawQuestion>], bench: &mut Bench<'_>) {
+    for (place, raw) in raws.iter().enumerate() {
+        let (ix, Some(above)) = (QuestionIx(place), bench.written[place]) else { continue };
+        let between = (above.0 + 1..ix.0).map(QuestionIx).find(|other| !bench.stands_below(*other, above));
+        if let Some(between) = between.filter(|_| above < ix) {
+            let name = |ix: QuestionIx| bench.questions[ix.0].id.to_string();
+            let wrong = Wrong::FollowsApart { above: name(above), between: name(between) };
+            bench.problems.push(raw.problem(raw.raw.id.as_str(), "follows", wrong));
+        }
+    }
 }
 
 /// The question a follow-up follows, which must stand before it.
@@ -314,15 +335,15 @@ fn above_of(
     bench: &mut Bench<'_>,
 ) -> Option<QuestionIx> {
     let found = bench.by_id.get(above).copied();
-    let message = match found {
+    let wrong = match found {
         Some(above_ix) if above_ix < ix => return Some(above_ix),
-        Some(_) => format!("{above} does not stand before it"),
+        Some(_) => Wrong::FollowsLater(above.to_string()),
         None => {
             let known = bench.questions.iter().map(|question| question.id.as_str());
-            format!("there is no question \"{above}\"{}", near(above.as_str(), known))
+            Wrong::unknown(Thing::Question, above.as_str(), known)
         }
     };
-    bench.problems.push(placed.problem(placed.raw.id.as_str(), "follows", message));
+    bench.problems.push(placed.problem(placed.raw.id.as_str(), "follows", wrong));
     None
 }
 
@@ -336,8 +357,7 @@ fn untold_of(ix: QuestionIx, placed: &Placed<RawQuestion>, bench: &mut Bench<'_>
     };
     let question = &bench.questions[ix.0];
     if question.choice(choice).is_none() || !matches!(question.kind, Kind::One(_)) {
-        let message = format!("there is no choice \"{choice}\" to read it as");
-        bench.problems.push(placed.problem(id, "untold", message));
+        bench.problems.push(placed.problem(id, "untold", Wrong::UntoldChoice(choice.to_string())));
     }
     if let Some(when) = &when {
         only_earlier(when, ix, placed, bench);
@@ -351,7 +371,7 @@ fn only_earlier(when: &Condition, ix: QuestionIx, placed: &Placed<RawQuestion>, 
         bench.problems.push(placed.problem(
             placed.raw.id.as_str(),
             "when",
-            format!("looks at {other}, which does not stand before it"),
+            Wrong::TooLate { other, where_it_is: "does not stand before it" },
         ));
     }
 }

@@ -4,10 +4,12 @@ use std::collections::HashMap;
 
 use crate::knowledge::ids::{ItemIx, QuestionId, QuestionIx};
 use crate::knowledge::model::{Choice, Item, Kind, Question};
+use crate::knowledge::near_name;
 use crate::knowledge::raw::{RawItem, RawQuestion};
 use crate::knowledge::read::{Placed, Problem};
 use crate::knowledge::roles::{AboutRole, ITEM_ROLES, ROLES, Wanted};
-use crate::knowledge::{near, near_name};
+use crate::knowledge::wrong::{Thing, Wrong};
+use crate::units::Dimension;
 
 /// The place of each role's question, in the order of [`ROLES`]; none where it is missing.
 pub fn resolve_roles(
@@ -35,47 +37,46 @@ pub fn resolve_roles(
 
 /// A question of that id is missing; told at the one whose name is nearest.
 fn missing(id: &str, raws: &[&Placed<RawQuestion>]) -> Problem {
-    let message = format!("the program counts on a question \"{id}\", and there is none");
-    let known = raws.iter().map(|raw| raw.raw.id.as_str());
-    let nearest = near_name(id, known).and_then(|like| raws.iter().find(|raw| raw.raw.id == like));
-    match nearest.or(raws.first()) {
-        Some(at) => {
-            let like = near(id, raws.iter().map(|raw| raw.raw.id.as_str()));
-            at.problem(id, "id", format!("{message}{like}"))
-        }
-        None => {
-            Problem { file: "questions".into(), line: 1, id: Some(id.into()), field: Some("id".into()), message }
-        }
+    let near = near_name(id, raws.iter().map(|raw| raw.raw.id.as_str()));
+    let wrong = role_missing(Thing::Question, id, near);
+    match raws.iter().find(|raw| near.is_some_and(|near| raw.raw.id == near)).or(raws.first()) {
+        Some(at) => at.problem(id, "id", wrong),
+        None => Problem::of_file("questions", wrong),
     }
 }
 
+fn role_missing(thing: Thing, id: &str, near: Option<&str>) -> Wrong {
+    Wrong::RoleMissing { thing, name: id.to_owned(), near: near.map(str::to_owned) }
+}
+
 /// What keeps a question from being what its role needs.
-fn unfit(role: &AboutRole, question: &Question) -> Vec<String> {
-    let dimension = |wanted: fn() -> crate::units::Dimension, have: crate::units::Dimension, what: &str| {
+fn unfit(role: &AboutRole, question: &Question) -> Vec<Wrong> {
+    let dimension = |wanted: fn() -> Dimension, found: Dimension| {
         let wanted = wanted();
-        let told = || format!("the program counts on {what} of {}, this is of {}", wanted.name(), have.name());
-        if wanted == have { Vec::new() } else { vec![told()] }
+        if wanted == found { Vec::new() } else { vec![Wrong::RoleDimension { wanted, found }] }
     };
     match (&role.wanted, &question.kind) {
         (Wanted::One(names), Kind::One(choices)) | (Wanted::Each(names), Kind::Each(choices)) => {
             names.iter().filter_map(|name| without(name, choices)).collect()
         }
-        (Wanted::Amount(wanted), Kind::Amount(amount)) => dimension(*wanted, amount.dimension, "an amount"),
-        (Wanted::Readings(wanted), Kind::Readings(amount, _)) => dimension(*wanted, amount.dimension, "readings"),
+        (Wanted::Amount(wanted), Kind::Amount(amount)) => dimension(*wanted, amount.dimension),
+        (Wanted::Readings(wanted), Kind::Readings(amount, _)) => dimension(*wanted, amount.dimension),
         (Wanted::Text(wanted), Kind::Text(form)) if wanted == form => Vec::new(),
         (Wanted::Count, Kind::Count { .. })
         | (Wanted::Year, Kind::Year { .. })
         | (Wanted::Money, Kind::Money { .. })
         | (Wanted::Prices, Kind::Prices { .. })
         | (Wanted::Any, _) => Vec::new(),
-        (wanted, _) => vec![format!("the program counts on its being {}", in_words(*wanted))],
+        (wanted, _) => vec![Wrong::RoleKind { wanted: in_words(*wanted) }],
     }
 }
 
-fn without(name: &str, choices: &[Choice]) -> Option<String> {
-    let known = choices.iter().map(|choice| choice.id.as_str());
-    (!choices.iter().any(|choice| choice.id == name))
-        .then(|| format!("the program counts on a choice \"{name}\"{}", near(name, known)))
+fn without(name: &str, choices: &[Choice]) -> Option<Wrong> {
+    if choices.iter().any(|choice| choice.id == name) {
+        return None;
+    }
+    let near = near_name(name, choices.iter().map(|choice| choice.id.as_str()));
+    Some(Wrong::RoleChoice { name: name.to_owned(), near: near.map(str::to_owned) })
 }
 
 fn in_words(wanted: Wanted) -> String {
@@ -101,18 +102,12 @@ pub fn resolve_item_roles(raws: &[Placed<RawItem>], items: &[Item], problems: &m
             places.push(ItemIx(place));
             continue;
         }
-        let names = || raws.iter().map(|raw| raw.raw.id.as_str());
-        let message = format!("the program counts on an item \"{id}\", and there is none{}", near(id, names()));
-        let nearest = near_name(id, names()).and_then(|like| raws.iter().find(|raw| raw.raw.id == like));
+        let near = near_name(id, raws.iter().map(|raw| raw.raw.id.as_str()));
+        let wrong = role_missing(Thing::Item, id, near);
+        let nearest = raws.iter().find(|raw| near.is_some_and(|near| raw.raw.id == near));
         problems.push(match nearest.or(raws.first()) {
-            Some(at) => at.problem(id, "id", message),
-            None => Problem {
-                file: "costs.json".into(),
-                line: 1,
-                id: Some((*id).into()),
-                field: Some("id".into()),
-                message,
-            },
+            Some(at) => at.problem(id, "id", wrong),
+            None => Problem::of_file("costs.json", wrong),
         });
     }
     places

@@ -2,21 +2,16 @@
 
 use crate::knowledge::ids::{ChoiceId, QuestionId, QuestionIx};
 use crate::knowledge::model::{Kind, Visit};
-use crate::knowledge::near;
+use crate::knowledge::near_name;
 use crate::knowledge::raw::RawVisit;
 use crate::knowledge::read::{Placed, Problem};
+use crate::knowledge::wrong::{Thing, Wrong};
 
 use super::bench::Bench;
 
 pub fn resolve_visit(placed: Option<&Placed<RawVisit>>, bench: &mut Bench<'_>) -> Option<Visit> {
     let Some(placed) = placed else {
-        bench.problems.push(Problem {
-            file: "visit.json".into(),
-            line: 1,
-            id: None,
-            field: Some("visit".into()),
-            message: "the visit is missing".into(),
-        });
+        bench.problems.push(Problem::of_file("visit.json", Wrong::NoVisit));
         return None;
     };
     let raw = &placed.raw;
@@ -24,13 +19,12 @@ pub fn resolve_visit(placed: Option<&Placed<RawVisit>>, bench: &mut Bench<'_>) -
     let minutes = minutes.chain(raw.stations.iter().map(|station| station.minutes));
     if minutes.chain(raw.blocks.iter().map(|block| block.minutes)).any(|minutes| !(0.0..1440.0).contains(&minutes))
     {
-        bench.problems.push(placed.problem("visit", "minutes", "minutes lie between 0 and a day"));
+        bench.problems.push(placed.problem("visit", "minutes", Wrong::MinutesOutside));
     }
     for name in &raw.workshop {
         if !raw.blocks.iter().any(|block| block.id == *name) {
             let known = raw.blocks.iter().map(|block| block.id.as_str());
-            let message = format!("there is no block {name:?}{}", near(name, known));
-            bench.problems.push(placed.problem("visit", "workshop", message));
+            bench.problems.push(placed.problem("visit", "workshop", Wrong::unknown(Thing::Block, name, known)));
         }
     }
     blocks_are_known(raw, bench);
@@ -49,8 +43,10 @@ pub fn resolve_visit(placed: Option<&Placed<RawVisit>>, bench: &mut Bench<'_>) -
     for (choice, _) in &refusals {
         let question = &bench.questions[refuses.0];
         if !matches!(question.kind, Kind::Many(_)) || question.choice(choice).is_none() {
-            let message = format!("{} has no choice \"{choice}\"", question.id);
-            bench.problems.push(placed.problem("visit", "refusals", message));
+            let near = near_name(choice.as_str(), question.choices().iter().map(|choice| choice.id.as_str()));
+            let near = near.map(str::to_owned);
+            let wrong = Wrong::UnknownChoice { of: question.id.to_string(), name: choice.to_string(), near };
+            bench.problems.push(placed.problem("visit", "refusals", wrong));
         }
     }
     Some(Visit {
@@ -79,7 +75,7 @@ fn blocks_are_known(raw: &RawVisit, bench: &mut Bench<'_>) {
                 line: 1,
                 id: Some(question.id.to_string()),
                 field: Some("block".into()),
-                message: format!("there is no block {block:?}{}", near(block, known)),
+                wrong: Wrong::unknown(Thing::Block, block, known),
             });
         }
     }
