@@ -320,6 +320,7 @@ fn each_stop_says_who_can_clear_it() {
 
 /// The core checks, the safety checks and what they close, as agreed.
 #[test]
+#[allow(clippy::too_many_lines)] // one table
 fn marks_stand_where_they_were_agreed() {
     let marked = |mark: fn(&Question) -> bool| -> BTreeSet<&str> {
         knowledge()

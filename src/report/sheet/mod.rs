@@ -25,7 +25,7 @@ const ROWS_FRESH: usize = 135;
 const WORDS: usize = 1250;
 const WORDS_FRESH: usize = 1600;
 /// Words of what stands around the rows: head, what to do, titles and hazards.
-const FRAME: usize = 200;
+const FRAME: usize = 300;
 
 /// The sides in the order of the visit, each with the stages it holds and the questions that are moved there.
 const SIDES: &[(&str, &[&str])] = &[

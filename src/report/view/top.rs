@@ -257,7 +257,7 @@ fn pay_step(scene: &Scene<'_, '_>, tales: &[Tale<'_, '_>]) -> Option<Step> {
     let what = if money.look_pays() == Some(true) {
         format!("a workshop's look, {sum}: it may save up to {}", scene.purse.about(worth))
     } else {
-        format!("no workshop's look: at {sum} it costs more than it can save")
+        format!("no workshop's look: {sum} is too much")
     };
     Some(Step { act: "Pay for", what: shortened(&what) })
 }

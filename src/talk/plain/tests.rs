@@ -264,7 +264,7 @@ fn an_odd_answer_is_kept_only_when_it_is_meant() {
     assert_eq!(ask(&turn, "4200 3900 42000\n4200 3900 4200\n").0, said(&turn, "4200 3900 4200"));
     let (act, shown) = ask(&turn, "4200 3900 42000\nno\n4200\n");
     assert_eq!(act, said(&turn, "4200"));
-    assert!(shown.contains("many times the others"), "{shown}");
+    assert!(shown.contains("Is it typed right?"), "{shown}");
     assert_eq!(ask(&turn, "4200 3900 42000\n").0, END, "a doubt is not an answer");
 }
 
@@ -288,7 +288,7 @@ fn why_shows_the_reason_the_steps_and_the_words_of_the_drawing() {
     // The words are the data's; what is tried is that all of them stand there.
     let first = |text: &str| text.split(' ').take(3).collect::<Vec<_>>().join(" ");
     let question = turn.question;
-    for words in [format!("Why  {}", first(&question.why)), format!("  1  {}", first(&question.how[0]))] {
+    for words in [format!("Why  {}", first(&question.why)), format!("  1. {}", first(&question.how[0]))] {
         assert!(shown.contains(&words), "{words}\n{shown}");
     }
     assert!(shown.contains("Trade words in it: outboard, transom"), "{shown}");
