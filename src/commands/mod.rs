@@ -102,7 +102,7 @@ fn load(around: &Surroundings) -> Result<Knowledge, String> {
 fn question_files(around: &Surroundings) -> Result<Vec<File>, String> {
     match &around.questions {
         Some(folder) => {
-            knowledge::folder_files(folder).map_err(|problem| edge::shown(&problem.to_string()).to_string())
+            knowledge::folder_files(folder).map_err(|problem| edge::shown(&problem.to_string()).clone())
         }
         None => Ok(knowledge::embedded_files()),
     }

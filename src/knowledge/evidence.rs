@@ -28,8 +28,12 @@ pub fn problems(knowledge: &Knowledge) -> Vec<Problem> {
         if question.follows.is_none() && !question.told && speaks_only_against_the_motor(knowledge, ix) {
             told(Wrong::OnlyAgainst);
         }
-        twice_good(knowledge, ix).into_iter().for_each(|about| told(Wrong::TwiceGood(fault(about))));
-        outweighed(knowledge, ix).into_iter().for_each(|about| told(Wrong::Outweighs(fault(about))));
+        for about in twice_good(knowledge, ix) {
+            told(Wrong::TwiceGood(fault(about)));
+        }
+        for about in outweighed(knowledge, ix) {
+            told(Wrong::Outweighs(fault(about)));
+        }
     }
     found
 }

@@ -25,6 +25,7 @@ pub struct Problem {
 
 impl Problem {
     /// A problem with a file as a whole.
+    #[must_use]
     pub fn of_file(file: &str, wrong: Wrong) -> Self {
         Self { file: file.to_owned(), line: 1, id: None, field: None, wrong }
     }

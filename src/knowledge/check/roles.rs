@@ -61,12 +61,12 @@ fn unfit(role: &AboutRole, question: &Question) -> Vec<Wrong> {
         }
         (Wanted::Amount(wanted), Kind::Amount(amount)) => dimension(*wanted, amount.dimension),
         (Wanted::Readings(wanted), Kind::Readings(amount, _)) => dimension(*wanted, amount.dimension),
-        (Wanted::Text(wanted), Kind::Text(form)) if wanted == form => Vec::new(),
         (Wanted::Count, Kind::Count { .. })
         | (Wanted::Year, Kind::Year { .. })
         | (Wanted::Money, Kind::Money { .. })
         | (Wanted::Prices, Kind::Prices { .. })
         | (Wanted::Any, _) => Vec::new(),
+        (Wanted::Text(wanted), Kind::Text(form)) if wanted == form => Vec::new(),
         (wanted, _) => vec![Wrong::RoleKind { wanted: in_words(*wanted) }],
     }
 }
