@@ -55,6 +55,6 @@ fn list<T: JsonSchema>(all: &mut SchemaGenerator) -> Value {
 fn file(parts: Vec<(&str, Value)>) -> Value {
     let required: Vec<&str> = parts.iter().map(|(name, _)| *name).collect();
     let properties: Map<String, Value> =
-        parts.iter().map(|(name, schema)| ((*name).to_owned(), schema.clone())).collect();
+        parts.into_iter().map(|(name, schema)| (name.to_owned(), schema)).collect();
     json!({ "type": "object", "properties": properties, "required": required, "additionalProperties": false })
 }
