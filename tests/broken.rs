@@ -74,7 +74,7 @@ const RULES: &[(&str, Break)] = &[
     ("unknown-name", |files| files.question("gear-oil")["block"] = json!("run-9")),
     ("unknown-name", |files| files.find("faults", "gears")["item"] = json!("gear-box")),
     ("unknown-choice", |files| {
-        files.question("gear-seals")["when"] = json!({ "answer": "gear-oil", "any-of": ["milkyy"] })
+        files.question("gear-seals")["when"] = json!({ "answer": "gear-oil", "any-of": ["milkyy"] });
     }),
     ("condition-head", |files| files.question("gear-seals")["when"] = json!({ "is": "milky" })),
     ("condition-head", |files| files.question("gear-seals")["when"] = json!({ "answer": "gear-oil", "all": [] })),
@@ -84,11 +84,11 @@ const RULES: &[(&str, Break)] = &[
         files.question("gear-seals")["when"] = json!({ "answer": "gear-oil", "is": "milky", "any-of": ["hazy"] });
     }),
     ("wrong-test", |files| {
-        files.question("gear-seals")["when"] = json!({ "answer": "gear-oil", "has": ["milky"] })
+        files.question("gear-seals")["when"] = json!({ "answer": "gear-oil", "has": ["milky"] });
     }),
     ("wrong-test", |files| files.question("gear-seals")["when"] = json!({ "measure": "age", "is": "old" })),
     ("word-never", |files| {
-        files.finding("compression-is-even")["when"] = json!({ "measure": "compression-state", "is": "flat" })
+        files.finding("compression-is-even")["when"] = json!({ "measure": "compression-state", "is": "flat" });
     }),
     ("bad-amount", |files| {
         files.question("gear-seals")["when"] = json!({ "answer": "claimed-power", "at-least": "ten feet" });
@@ -153,7 +153,7 @@ const SPREADING: &[(&str, Break)] = &[
         (amount["least"], amount["most"]) = (json!("0 kg"), json!("9 kg"));
     }),
     ("role-kind", |files| {
-        files.question("serial-number")["kind"] = json!({ "money": { "most": 9.0, "beyond": "no" } })
+        files.question("serial-number")["kind"] = json!({ "money": { "most": 9.0, "beyond": "no" } });
     }),
     ("role-choice", |files| {
         files.choice("hull-bottom", "flat-hard-chine")["id"] = json!("flat");

@@ -30,7 +30,7 @@ stop | dipstick | strokes=four; dipstick=milky
 stop | dipstick | dipstick=milky
 stop | dipstick-again | strokes=four; dipstick=empty; dipstick-again=still-empty
 stop | dipstick-again | strokes=four; dipstick=low; dipstick-again=still-empty
-stop | dipstick-again | strokes=four; dipstick=empty
+stop | dipstick-again | strokes=four; dipstick=empty; fuel-leak=dry
 stop | plugs | cylinders=3; plugs=tan metal tan
 stop | plugs | cylinders=3; plugs=tan tan oily
 stop | plugs | cylinders=3; plugs=tan oily tan; plug-oil-story=was-laid-down

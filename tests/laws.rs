@@ -22,7 +22,7 @@ fn ceiling(judgement: &Judgement<'_>) -> f64 {
 /// minor 1, serious 2, stop 3.
 fn badness(judgement: &Judgement<'_>, question: QuestionIx) -> i32 {
     let findings = judgement.findings.fired.iter().map(|fired| &knowledge().findings[fired.finding.0]);
-    let rests = |last: QuestionIx| knowledge().root_of(last) == question;
+    let rests = |last: QuestionIx| knowledge().root_of(last) == question || looks_again(last, question);
     let own = findings.filter(|finding| finding.last.is_some_and(rests)).map(|finding| match finding.grade {
         Grade::Good => -1,
         Grade::Minor => 1,
@@ -35,6 +35,15 @@ fn badness(judgement: &Judgement<'_>, question: QuestionIx) -> i32 {
     } else {
         all.into_iter().max().unwrap_or(0)
     }
+}
+
+/// A second look at what another question saw, such as the dipstick wiped and read again, counts with the first.
+fn looks_again(last: QuestionIx, first: QuestionIx) -> bool {
+    [("dipstick-again", "dipstick")].contains(&(id_of(last), id_of(first)))
+}
+
+fn id_of(ix: QuestionIx) -> &'static str {
+    knowledge().question(ix).id.as_str()
 }
 
 /// The record with another value at a question, its follow-ups unanswered.
@@ -98,7 +107,9 @@ fn compare_choices(record: &Record, question: QuestionIx, across_ends: bool, bro
         ));
     }
     let mut compared = 0;
-    for (bad_a, ceiling_a, id_a, asked_a) in &outcomes {
+    // What this motor has not got can't cost anything: no worse an answer than having it in good order.
+    let worse = outcomes.iter().filter(|(_, _, id, _)| *id != "none-fitted");
+    for (bad_a, ceiling_a, id_a, asked_a) in worse {
         for (bad_b, ceiling_b, id_b, asked_b) in &outcomes {
             if bad_a > bad_b && (across_ends || asked_a == asked_b) {
                 compared += 1;

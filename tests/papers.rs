@@ -427,7 +427,9 @@ fn the_field_sheet_holds_what_is_open_or_names_it() {
         assert!(text.matches(&name).count() <= 1, "{name} on the sheet");
         let left = text.split("## Left out").nth(1).unwrap_or("");
         let there = text.contains(&name) || left.contains(&question.brief);
-        assert!(there || question.follows.is_some(), "{name} is not on the sheet");
+        // What parts cost is asked only once another currency was named.
+        let later = question.follows.is_some() || question.id.as_str() == "parts-scale";
+        assert!(there || later, "{name} is not on the sheet");
         assert!(
             text.contains(&name) || !(question.core || question.safety) || question.follows.is_some(),
             "{name}"
@@ -549,7 +551,7 @@ fn the_comparison_is_a_table_and_in_a_narrow_window_a_list() {
     }
     // Nothing of the wide table is missing in the narrow list.
     let words = flat(&narrow);
-    for title in ["a spark plug is wet with oil that stays", "the gear oil is milky after the run"] {
+    for title in ["a plug of the two-stroke is wet with oil that stays", "the gear oil is milky after the run"] {
         assert!(words.contains(title), "{title}\n{words}");
     }
 }

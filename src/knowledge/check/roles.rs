@@ -59,8 +59,9 @@ fn unfit(role: &AboutRole, question: &Question) -> Vec<Wrong> {
         (Wanted::One(names), Kind::One(choices)) | (Wanted::Each(names), Kind::Each(choices)) => {
             names.iter().filter_map(|name| without(name, choices)).collect()
         }
-        (Wanted::Amount(wanted), Kind::Amount(amount)) => dimension(*wanted, amount.dimension),
-        (Wanted::Readings(wanted), Kind::Readings(amount, _)) => dimension(*wanted, amount.dimension),
+        (Wanted::Amount(wanted), Kind::Amount(amount)) | (Wanted::Readings(wanted), Kind::Readings(amount, _)) => {
+            dimension(*wanted, amount.dimension)
+        }
         (Wanted::Count, Kind::Count { .. })
         | (Wanted::Year, Kind::Year { .. })
         | (Wanted::Money, Kind::Money { .. })

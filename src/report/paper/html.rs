@@ -46,8 +46,8 @@ pub fn plain_text(html: &str) -> String {
             rest = after;
             note_tag(&tag, &mut hidden, &mut pre, &mut out);
         } else {
-            let next = rest[1..].find('<').map_or(rest.len(), |place| place + 1);
-            let next = (next..=rest.len()).find(|place| rest.is_char_boundary(*place)).unwrap_or(rest.len());
+            let first = rest.chars().next().map_or(0, char::len_utf8);
+            let next = rest[first..].find('<').map_or(rest.len(), |place| place + first);
             if hidden.is_empty() {
                 add_text(&mut out, &rest[..next], pre > 0);
             }

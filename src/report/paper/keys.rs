@@ -128,10 +128,13 @@ fn opens_line(before: &str) -> bool {
     before.chars().all(|sign| sign.is_ascii_digit() || sign.is_whitespace() || "-*+>|.)(#`_\u{2022}".contains(sign))
 }
 
-/// Behind the key stands what the paper printed there: a box or a blank to fill in.
+/// Behind the key stands what the paper printed there: a box, a blank to fill in or what the buyer had read.
 fn looks_printed(after: &str) -> bool {
     let after = after.trim_start();
-    super::marks::box_at(after).is_some() || after.starts_with("__") || after.contains(" __")
+    super::marks::box_at(after).is_some()
+        || after.starts_with("__")
+        || after.contains(" __")
+        || after.starts_with("(had ")
 }
 
 /// The number of a point in front of its key belongs to neither side.

@@ -48,6 +48,8 @@ fn numbers_for_seller(judgement: &Judgement<'_>) -> BTreeSet<String> {
     let view = Seller::of(&scene);
     let mut allowed = numbers(&format!("{} {}", view.head.motor, view.head.date));
     allowed.extend((1..=view.points.len()).map(|place| place.to_string()));
+    // How many smaller matters there are besides those named.
+    allowed.extend(numbers(view.besides.as_deref().unwrap_or_default()));
     for line in &judgement.money.lines {
         allowed.extend(numbers(&scene.purse.span(line.size.low, line.size.high)));
     }
