@@ -21,7 +21,7 @@ fn renamed(old: &str, new: &str, only: &dyn Fn(&Json) -> bool) -> Vec<File> {
 
 fn rename(json: &mut Json, old: &str, new: &str, only: &dyn Fn(&Json) -> bool) {
     match json {
-        Json::String(text) if text == old => *text = new.to_owned(),
+        Json::String(text) if text == old => new.clone_into(text),
         Json::Array(parts) => parts.iter_mut().for_each(|part| rename(part, old, new, only)),
         Json::Object(fields) => {
             if fields.contains_key(old) {
@@ -54,7 +54,7 @@ fn every_question_the_code_speaks_of_is_missed_when_it_is_renamed() {
         let told = found.iter().find(missed).unwrap_or_else(|| panic!("{} renamed passes: {found:?}", role.id));
         let text = told.to_string();
         assert!(text.contains(role.id) && text.contains("did you mean"), "{text} of {found:?}");
-        assert!(told.line > 0 && told.file.ends_with(".json"), "{text}");
+        assert!(told.line > 0 && told.file.contains(".json"), "{text}");
     }
 }
 

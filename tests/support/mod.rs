@@ -117,7 +117,7 @@ pub fn random_said(record: &Record, at: QuestionIx, pick: usize) -> Said {
                 .map(|place| {
                     let number = 140.0 - ((pick * (place + 1)) % 9) as f64 * 6.0;
                     let number = if amount.unit == skeg::units::Unit::Percent { number / 10.0 } else { number };
-                    ((pick + place) % 13 != 0).then(|| Quantity::new(number, amount.unit))
+                    ((pick + place) % 13 != 0 || place == 0).then(|| Quantity::new(number, amount.unit))
                 })
                 .collect(),
         ),
