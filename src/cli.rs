@@ -88,10 +88,18 @@ pub enum Command {
         #[arg(long)]
         yes: bool,
     },
-    /// A field sheet to print: every question still open
-    #[command(after_help = "Examples:\n  skeg sheet\n  skeg sheet harbour-40 --format html -o sheet.html")]
+    /// A field sheet to print: what is still open
+    #[command(
+        after_help = "Examples:\n  skeg sheet\n  skeg sheet harbour-40 --format html -o sheet.html\n  skeg sheet harbour-40 --minutes 60\n  skeg sheet harbour-40 --before     what to bring, what to send the seller"
+    )]
     Sheet {
         name: Option<String>,
+        /// Only what is planned for so many minutes beside the motor
+        #[arg(long, value_parser = minutes)]
+        minutes: Option<f64>,
+        /// The page before the drive instead: what to bring, what to send the seller
+        #[arg(long)]
+        before: bool,
         #[arg(long, value_enum, default_value = "markdown")]
         format: SheetFormat,
         #[command(flatten)]
@@ -111,7 +119,7 @@ pub enum Command {
     #[command(after_help = "Examples:\n  skeg next harbour-40\n  skeg next harbour-40 --minutes 20")]
     Next {
         name: String,
-        /// The best set of checks for so many minutes
+        /// What so many minutes beside the motor would best go to
         #[arg(long, value_parser = minutes)]
         minutes: Option<f64>,
     },

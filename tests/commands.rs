@@ -345,3 +345,31 @@ fn lines_and_an_answers_file_give_the_same_saved_answers() {
         assert_eq!(text, replayed.to_text(knowledge()), "{example}");
     }
 }
+
+/// `skeg` alone: what is unfinished first, then what can be done with what there is.
+#[test]
+fn the_program_alone_leads_to_everything_there_is() {
+    let home = tempfile::tempdir().unwrap();
+    skeg().home(home.path()).args(["start", "kim", "--plain"]).typed("monohull\n").ok();
+    let run = |typed: &str| {
+        let ran = skeg().home(home.path()).args(["--plain"]).typed(typed).run();
+        assert_eq!(ran.status, Some(0), "{}", ran.err);
+        ran.out
+    };
+    assert!(run("1\n.\n").contains("Back with kim"));
+    let said = run("2\n2\nboat-kind\n1\n.\n");
+    assert!(said.contains("You said: ") && said.contains("Enter keeps it"), "{said}");
+    let said = run("2\n2\nflux\n\n");
+    assert!(said.contains("No answer given so far has \"flux\" in it"), "{said}");
+    for (number, who) in [("1", "buyer"), ("2", "mechanic"), ("3", "seller")] {
+        let said = run(&format!("2\n3\n{number}\n"));
+        let file = home.path().join("reports").join(format!("kim-{who}.html"));
+        assert!(said.contains("It lies at") && fs::read_to_string(&file).unwrap().contains("<html"), "{said}");
+    }
+    // With two there is a comparison, and each is asked for.
+    skeg().home(home.path()).args(["start", "lee", "--plain"]).typed("").ok();
+    let said = run("3\n4\n");
+    assert!(said.contains("kim") && said.contains("lee") && said.contains("Look at"), "{said}");
+    let said = run("3\n1\n.\n");
+    assert!(said.contains("motor-1"), "{said}");
+}

@@ -212,9 +212,12 @@ proptest! {
         for next in judgement.checks.first.iter().chain(&judgement.checks.ranked) {
             prop_assert!(next.worth.is_none_or(|worth| worth >= 0.0));
         }
-        for minutes in [5.0, 20.0, 60.0] {
-            let plan = judgement.checks.plan(minutes);
-            prop_assert!(plan.worth >= 0.0 && plan.minutes <= minutes + 1e-6);
+        let all: Vec<QuestionIx> = judgement.checks.ranked.iter().map(|next| next.question).collect();
+        let mut before = 0.0;
+        for count in 0..=all.len().min(6) {
+            let together = judgement.checks.together(&all[..count]);
+            prop_assert!(together >= before - 1e-6, "one look more is worth less: {together} after {before}");
+            before = together;
         }
     }
 

@@ -9,6 +9,7 @@ mod finish;
 mod interview;
 mod keeping;
 mod list;
+mod menu;
 mod next;
 mod open;
 mod out;
@@ -77,7 +78,7 @@ pub fn run(cli: Cli) -> Result<Ending, String> {
     let store = Store::at(around.home.clone());
     let bench = Bench { knowledge, store, around };
     match cli.command {
-        None => start::carry_on(&bench),
+        None => menu::run(&bench),
         Some(Command::Start { name, minutes, short, boat_from }) => {
             start::start(&bench, name, minutes.or(short.then_some(SHORT_MINUTES)), boat_from.as_deref())
         }
@@ -86,7 +87,10 @@ pub fn run(cli: Cli) -> Result<Ending, String> {
         Some(Command::Change { name, id }) => change::run(&bench, &name, &id),
         Some(Command::Report { name, paper }) => report::run(&bench, &name, &paper),
         Some(Command::TakeIn { name, file, yes }) => take_in::run(&bench, &name, file.as_deref(), yes),
-        Some(Command::Sheet { name, format, output }) => sheet::run(&bench, name.as_deref(), format, &output),
+        Some(Command::Sheet { name, minutes, before, format, output }) => {
+            let what = if before { sheet::What::Before } else { sheet::What::Rows(format) };
+            sheet::run(&bench, name.as_deref(), what, minutes, &output)
+        }
         Some(Command::Compare { names, format, output }) => compare::run(&bench, &names, format, &output),
         Some(Command::Next { name, minutes }) => next::run(&bench, &name, minutes),
         Some(Command::Replay { file, paper }) => replay::run(&bench, &file, &paper),

@@ -1,8 +1,11 @@
-//! `skeg next`: what to check next, and the best set of checks for a time.
+//! `skeg next`: what to check next, and what so many minutes beside the motor would best go to.
 
 use std::fmt::Write as _;
 
 use crate::judge::{Judgement, Next, judge};
+use crate::path::plan::plan;
+use crate::report::visit;
+use crate::report::words::Purse;
 
 use super::{Bench, Ending, open, out};
 
@@ -38,21 +41,37 @@ fn everything(judgement: &Judgement<'_>, columns: usize) -> String {
     text
 }
 
+/// The looks of the visit's own planner by station, and what it leaves out.
 fn planned(judgement: &Judgement<'_>, minutes: f64, columns: usize) -> String {
-    let plan = judgement.checks.plan(minutes);
+    let plan = plan(&judgement.path, minutes);
     let mut text = String::new();
-    if plan.checks.is_empty() {
-        let _ = writeln!(text, "Nothing that is open fits into {minutes} minutes.");
+    if plan.looks.is_empty() {
+        put(&mut text, "", &format!("Nothing that is open fits into {minutes} minutes."), columns);
         return text;
     }
-    let _ = writeln!(text, "The best use of {minutes} minutes, in walking order ({} min)", rounded(plan.minutes));
-    plan.checks.iter().for_each(|next| line(&mut text, judgement, next, columns));
-    if plan.worth > 0.5 {
-        let _ = writeln!(
-            text,
-            "Beside the core and safety checks, together worth up to {:.0}. Typical, from memory; get a quote.",
-            plan.worth
+    let head =
+        format!("What {minutes} minutes would best go to, in walking order ({} min)", minutes_of(plan.minutes));
+    put(&mut text, "", &head, columns);
+    for stop in visit::stops(&judgement.path, &plan) {
+        let _ = writeln!(text, "{}", stop.title);
+        for look in stop.looks {
+            let all = judgement.checks.first.iter().chain(&judgement.checks.ranked);
+            let weighed = all.into_iter().find(|next| next.question == look.question).cloned();
+            let alone = Next { question: look.question, worth: None, minutes: look.minutes, tells: Vec::new() };
+            line(&mut text, judgement, &weighed.unwrap_or(alone), columns);
+        }
+    }
+    for left in visit::left_out(&judgement.path, &plan) {
+        put(&mut text, "", &left, columns);
+    }
+    let looks: Vec<_> = plan.looks.iter().map(|look| look.question).collect();
+    let worth = judgement.checks.together(&looks);
+    if worth > 0.5 {
+        let worth = Purse::of(&judgement.path).about(worth);
+        let told = format!(
+            "Beside the core and safety checks, together worth up to {worth}. Typical, from memory; get a quote."
         );
+        put(&mut text, "", &told, columns);
     }
     text
 }
@@ -60,19 +79,23 @@ fn planned(judgement: &Judgement<'_>, minutes: f64, columns: usize) -> String {
 fn line(text: &mut String, judgement: &Judgement<'_>, next: &Next, columns: usize) {
     let knowledge = judgement.knowledge();
     let question = knowledge.question(next.question);
-    let mut line = format!("  {} ({}): {} min", question.brief, question.id, rounded(next.minutes));
+    let mut line = format!("  {} ({}): {} min", question.brief, question.id, minutes_of(next.minutes));
     if let Some(worth) = next.worth {
-        let _ = write!(line, ", worth up to {worth:.0}");
+        let _ = write!(line, ", worth up to {}", Purse::of(&judgement.path).about(worth));
     }
     if !next.tells.is_empty() {
         let tells: Vec<&str> = next.tells.iter().map(|fault| knowledge.faults[fault.0].title.as_str()).collect();
         let _ = write!(line, "; tells whether {}", tells.join("; or "));
     }
-    for part in textwrap::wrap(&line, textwrap::Options::new(columns).subsequent_indent("    ")) {
+    put(text, "    ", &line, columns);
+}
+
+fn put(text: &mut String, indent: &str, line: &str, columns: usize) {
+    for part in textwrap::wrap(line, textwrap::Options::new(columns).subsequent_indent(indent)) {
         let _ = writeln!(text, "{part}");
     }
 }
 
-fn rounded(minutes: f64) -> String {
+fn minutes_of(minutes: f64) -> String {
     if minutes < 1.0 { "under 1".into() } else { format!("{minutes:.0}") }
 }

@@ -1,9 +1,7 @@
 //! What is said between the parts of a visit: what comes, the plan, the page before the drive, the ways on.
 
-use crate::judge;
-use crate::knowledge::{CardLine, Grade};
 use crate::path::Path;
-use crate::path::plan::{Plan, beside_the_motor};
+use crate::path::plan::Plan;
 use crate::report::visit;
 use crate::talk::{Talk, Words};
 
@@ -43,37 +41,9 @@ pub fn ways_on(path: &Path<'_>, more: &Plan) -> Vec<String> {
 
 /// The page before the drive: what is settled from home, what to bring, what to send the seller.
 pub fn leave_home(talk: &mut dyn Talk, path: &Path<'_>, plan: &Plan) {
-    for (heading, points) in before(path, plan) {
+    for (heading, points) in visit::before(path, plan) {
         talk.tell(&Words::Heading(heading));
         talk.tell(&Words::Points(points));
     }
     let _ = talk.line("A good place to stop (.) and drive. Enter goes on.");
-}
-
-/// The same page as headings with their lines.
-#[must_use]
-pub fn before(path: &Path<'_>, plan: &Plan) -> Vec<(String, Vec<String>)> {
-    let findings = judge::look(path);
-    let at_home = |ix: &crate::knowledge::FindingIx| {
-        let finding = &path.knowledge.findings[ix.0];
-        finding.grade != Grade::Good && finding.check.is_some_and(|check| !beside_the_motor(path, check))
-    };
-    let settled = findings.places().filter(at_home).map(|ix| path.knowledge.findings[ix.0].title.clone());
-    let settled: Vec<String> = settled.collect();
-    let stages = &path.knowledge.stages;
-    let fitting = |lines: &[CardLine]| -> Vec<String> {
-        path.view().lines(lines).into_iter().map(|line| line.text.clone()).collect()
-    };
-    let send = stages.iter().flat_map(|stage| fitting(&stage.send_ahead)).collect();
-    let ready = stages.iter().flat_map(|stage| fitting(&stage.have_ready)).collect();
-    let all = [
-        ("Known from home", settled),
-        ("Bring", vec![visit::bring(path, plan).join(", ")]),
-        ("Send the seller", send),
-        ("And to have ready", ready),
-    ];
-    all.into_iter()
-        .filter(|(_, points)| points.iter().any(|point| !point.is_empty()))
-        .map(|(heading, points)| (heading.to_owned(), points))
-        .collect()
 }

@@ -1,4 +1,4 @@
-//! `skeg`, `skeg start`, `skeg resume`: beginning and carrying on.
+//! `skeg start`, `skeg resume`: beginning and carrying on.
 
 use jiff::civil::Date;
 
@@ -7,30 +7,6 @@ use crate::talk::{Leave, Talk, Words};
 
 use super::interview::Interview;
 use super::{Bench, Ending, list, open, out};
-
-/// `skeg` alone: carry on with an unfinished interview, or begin one.
-pub fn carry_on(bench: &Bench) -> Result<Ending, String> {
-    let entries = bench.store.list(&bench.knowledge)?;
-    let is_open =
-        |saved: &Saved| crate::path::walk(&bench.knowledge, &saved.record, saved.date).next_open().is_some();
-    // What is not whole is among them, and stands first: it is shown before it is opened.
-    let unfinished: Vec<_> = entries.iter().filter(|entry| entry.whole().is_none_or(is_open)).collect();
-    let mut talk = bench.around.talk();
-    if unfinished.is_empty() {
-        return begin(bench, Saved::new(&bench.store.free_name(), bench.around.today, &bench.knowledge), talk);
-    }
-    let mut items: Vec<String> =
-        unfinished.iter().map(|entry| format!("{}: {}", entry.name, list::one_line(bench, entry))).collect();
-    items.push("begin a new one".into());
-    let picked = match talk.pick("Carry on with which?", &items) {
-        Ok(picked) => picked,
-        Err(leave) => return Ok(ending(Some(leave))),
-    };
-    match unfinished.get(picked) {
-        Some(entry) => carry_on_with(bench, &entry.name, talk),
-        None => begin(bench, Saved::new(&bench.store.free_name(), bench.around.today, &bench.knowledge), talk),
-    }
-}
 
 /// `skeg start`.
 pub fn start(
@@ -75,7 +51,8 @@ pub fn resume(bench: &Bench, name: Option<String>) -> Result<Ending, String> {
     carry_on_with(bench, &name, bench.around.talk())
 }
 
-fn begin(bench: &Bench, mut saved: Saved, mut talk: Box<dyn Talk>) -> Result<Ending, String> {
+/// Begins an interview that is not saved yet.
+pub fn begin(bench: &Bench, mut saved: Saved, mut talk: Box<dyn Talk>) -> Result<Ending, String> {
     if bench.around.clock_is_off {
         match asked_day(saved.date, &mut *talk) {
             Ok(day) => saved.date = day,
@@ -103,7 +80,8 @@ fn asked_day(clock: Date, talk: &mut dyn Talk) -> Result<Date, Leave> {
     }
 }
 
-fn carry_on_with(bench: &Bench, name: &str, mut talk: Box<dyn Talk>) -> Result<Ending, String> {
+/// Opens a saved interview, whatever state its file is in, and goes on with it.
+pub fn carry_on_with(bench: &Bench, name: &str, mut talk: Box<dyn Talk>) -> Result<Ending, String> {
     match open::asked(bench, name, &mut *talk)? {
         Ok(saved) => {
             talk.tell(&Words::Plain(format!("Back with {}, begun on {}.", saved.name, saved.date)));

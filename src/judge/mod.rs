@@ -38,7 +38,7 @@ pub use findings::{Findings, Fired, look};
 pub use hinge::Hinge;
 pub use mechanic::{Mechanic, Named};
 pub use money::{Fee, Money};
-pub use next::{Checks, Next, Plan};
+pub use next::{Checks, Next};
 pub use offers::{Net, Offers, Value, rounded};
 pub use pert::Pert;
 pub use sureness::HowSure;

@@ -1,11 +1,10 @@
-//! Which check to do next: core and safety first, then by what each is worth, and the best set for a time.
+//! Which check to do next: core and safety first, then by what each is worth. What to do in so many minutes is
+//! planned elsewhere ([`crate::path::plan`]), for the visit and for whoever asks.
 //!
 //! Worths are taken at the toss-up price, where buying and leaving are even and knowing matters most; they are
 //! "up to", since a look may tell less than its strongest word.
 
-use std::cell::RefCell;
 use std::collections::HashMap;
-use std::rc::Rc;
 
 use crate::answers::Standing;
 use crate::knowledge::{FaultIx, ItemIx, QuestionIx};
@@ -14,7 +13,7 @@ use crate::path::{Path, Truth, is_seen};
 use super::chances::Chance;
 use super::costs::Line;
 use super::mechanic::Mechanic;
-use super::worth::{Atom, Check, Group, Look, Outlook, Repair, convolve, thinned, worth_of_knowing};
+use super::worth::{Check, Group, Look, Outlook, Repair};
 
 /// One thing to do.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,21 +38,8 @@ pub struct Checks {
     checks: Vec<Check>,
 }
 
-/// A set of checks for a time.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Plan {
-    /// In walking order.
-    pub checks: Vec<Next>,
-    /// What the ranked ones among them are worth together, up to.
-    pub worth: f64,
-    pub minutes: f64,
-}
-
-/// Nodes on which worths are added up: coarse to choose by, fine to print.
-const COARSE: usize = 96;
+/// Nodes on which worths are added up.
 const FINE: usize = 2048;
-/// Up to this many useful checks every set is looked at.
-const EXACT: usize = 12;
 
 /// Weighs every open check. Without lines (no costs known) only core and safety checks are listed.
 #[must_use]
@@ -68,15 +54,13 @@ pub fn weigh_checks(path: &Path<'_>, chances: &[Chance], lines: &[Line]) -> Chec
             continue;
         }
         let (check, tells) = check_of(path, step.question, chances, &places);
+        let minutes = path.view().minutes(question);
         if question.core || question.safety {
-            all.first.push(Next { question: step.question, worth: None, minutes: question.minutes, tells });
+            all.first.push(Next { question: step.question, worth: None, minutes, tells });
         } else if !check.looks.is_empty() {
             let worth = all.outlook.worth(all.outlook.mean(), &[&check], FINE);
             if worth > 1e-9 {
-                ranked.push((
-                    Next { question: step.question, worth: Some(worth), minutes: question.minutes, tells },
-                    check,
-                ));
+                ranked.push((Next { question: step.question, worth: Some(worth), minutes, tells }, check));
             }
         }
     }
@@ -91,7 +75,7 @@ pub fn weigh_checks(path: &Path<'_>, chances: &[Chance], lines: &[Line]) -> Chec
 /// What ranks a check: its worth over the time it takes.
 ///
 /// Independent checks go in falling order of chance over cost: Heckerman, Breese, Rommelse, CACM 38(3), 1995; Kadane
-/// and Simon, 1977 (citations from memory, the order computed). Worths do not add up, so sets are planned apart.
+/// and Simon, 1977 (citations from memory, the order computed).
 fn a_minute(worth: f64, minutes: f64) -> f64 {
     worth / minutes
 }
@@ -189,7 +173,7 @@ pub(super) fn check_of(
             *side = side.max(strength.factor());
         }
     }
-    let mut check = Check { looks: Vec::new(), minutes: path.knowledge.question(ix).minutes };
+    let mut check = Check { looks: Vec::new() };
     let mut tells = Vec::new();
     for (fault, speaks_for, against) in words {
         let open = chances.iter().any(|chance| chance.fault == fault && !chance.sure && chance.settled.is_none());
@@ -222,152 +206,13 @@ impl Checks {
             .collect()
     }
 
-    /// The best set for so many minutes: core and safety first as they come, then the ranked ones that together
-    /// are worth most.
+    /// What these checks are worth together, up to; those that are not ranked add nothing. Worths do not add up.
     #[must_use]
-    pub fn plan(&self, minutes: f64) -> Plan {
-        let mut left = minutes;
-        let mut checks = Vec::new();
-        for next in &self.first {
-            if next.minutes <= left + 1e-9 {
-                left -= next.minutes;
-                checks.push(next.clone());
-            }
-        }
-        let chosen = Planner::new(self).best(left);
-        let worth = {
-            let picked: Vec<&Check> = chosen.iter().map(|place| &self.checks[*place]).collect();
-            self.outlook.worth(self.outlook.mean(), &picked, FINE)
-        };
-        checks.extend(chosen.iter().map(|place| self.ranked[*place].clone()));
-        checks.sort_by_key(|next| next.question);
-        let minutes = checks.iter().map(|next| next.minutes).sum();
-        Plan { checks, worth, minutes }
-    }
-}
-
-/// Outcomes of a group by which of the checks that look at it are done.
-type Remembered = RefCell<HashMap<(usize, u64), Rc<Vec<Atom>>>>;
-
-/// Searches sets of checks, remembering the outcomes of each group.
-struct Planner<'a> {
-    of: &'a Checks,
-    gain: f64,
-    /// For each group the checks that look at it.
-    lookers: Vec<u64>,
-    remembered: Remembered,
-}
-
-impl<'a> Planner<'a> {
-    fn new(of: &'a Checks) -> Self {
-        let lookers = (0..of.outlook.groups.len()).map(|group| {
-            let looks = |check: &Check| check.looks.iter().any(|(at, _, _)| *at == group);
-            of.checks
-                .iter()
-                .take(64)
-                .enumerate()
-                .filter(|(_, check)| looks(check))
-                .fold(0, |set, (place, _)| set | 1 << place)
-        });
-        Self { of, gain: of.outlook.mean(), lookers: lookers.collect(), remembered: RefCell::default() }
-    }
-
-    fn best(&self, minutes: f64) -> Vec<usize> {
-        let count = self.of.checks.len().min(64);
-        let set =
-            if count <= EXACT { self.best_of_all(count, minutes) } else { self.best_by_steps(count, minutes) };
-        (0..count).filter(|place| set & (1 << place) != 0).collect()
-    }
-
-    fn minutes(&self, set: u64) -> f64 {
-        self.of
-            .checks
-            .iter()
-            .take(64)
-            .enumerate()
-            .filter(|(place, _)| set & (1 << place) != 0)
-            .map(|(_, check)| check.minutes)
-            .sum()
-    }
-
-    fn best_of_all(&self, count: usize, minutes: f64) -> u64 {
-        let mut best = (0, 0.0, 0.0);
-        for set in 0..1u64 << count {
-            let takes = self.minutes(set);
-            if takes > minutes + 1e-9 {
-                continue;
-            }
-            let worth = self.worth(set);
-            if worth > best.1 + 1e-9 || (worth > best.1 - 1e-9 && takes < best.2) {
-                best = (set, worth, takes);
-            }
-        }
-        best.0
-    }
-
-    /// Most worth gained a minute first, then exchanges while they help; pairs where no single one helps.
-    fn best_by_steps(&self, count: usize, minutes: f64) -> u64 {
-        let mut set = 0;
-        while let Some(better) = self.best_addition(set, count, minutes) {
-            set = better;
-        }
-        for _ in 0..4 {
-            let now = self.worth(set);
-            let chosen = (0..count).filter(|place| set & (1 << place) != 0);
-            let exchange = chosen
-                .flat_map(|out| {
-                    (0..count).filter(move |place| *place != out).map(move |place| (set & !(1 << out)) | 1 << place)
-                })
-                .filter(|other| other.count_ones() == set.count_ones() && self.minutes(*other) <= minutes + 1e-9)
-                .map(|other| (other, self.worth(other)))
-                .filter(|(_, worth)| *worth > now + 1e-9)
-                .max_by(|a, b| a.1.total_cmp(&b.1));
-            match exchange {
-                Some((better, _)) => set = self.best_addition(better, count, minutes).unwrap_or(better),
-                None => break,
-            }
-        }
-        set
-    }
-
-    fn best_addition(&self, set: u64, count: usize, minutes: f64) -> Option<u64> {
-        let now = self.worth(set);
-        let taken = self.minutes(set);
-        let singles = (0..count).filter(|place| set & (1 << place) == 0).map(|place| set | 1 << place);
-        let gain = |other: u64| {
-            let more = self.minutes(other) - taken;
-            (taken + more <= minutes + 1e-9)
-                .then(|| (other, (self.worth(other) - now) / more))
-                .filter(|(_, gain)| *gain > 1e-9)
-        };
-        let best = |sets: &mut dyn Iterator<Item = u64>| sets.filter_map(gain).max_by(|a, b| a.1.total_cmp(&b.1));
-        let pairs = || (0..count).flat_map(move |a| (a + 1..count).map(move |b| set | 1 << a | 1 << b));
-        best(&mut singles.into_iter()).or_else(|| best(&mut pairs())).map(|(other, _)| other)
-    }
-
-    fn worth(&self, set: u64) -> f64 {
-        let mut all = vec![Atom { chance: 1.0, mean: self.of.outlook.fixed }];
-        for group in 0..self.lookers.len() {
-            all = convolve(&all, &self.outcomes(group, set & self.lookers[group]), COARSE);
-        }
-        worth_of_knowing(self.gain, &all)
-    }
-
-    fn outcomes(&self, group: usize, set: u64) -> Rc<Vec<Atom>> {
-        let known = self.remembered.borrow().get(&(group, set)).cloned();
-        known.unwrap_or_else(|| {
-            let looks: Vec<(usize, Look)> = (0..64)
-                .filter(|place| set & (1 << place) != 0)
-                .flat_map(|place| &self.of.checks[place].looks)
-                .filter(|(at, _, _)| *at == group)
-                .map(|(_, fault, look)| (*fault, *look))
-                .collect();
-            let exact = self.of.outlook.groups[group].outcomes(&looks);
-            // Put on nodes once, so that it is not done again for every set.
-            let atoms = Rc::new(thinned(exact, COARSE));
-            self.remembered.borrow_mut().insert((group, set), Rc::clone(&atoms));
-            atoms
-        })
+    pub fn together(&self, questions: &[QuestionIx]) -> f64 {
+        let ranked = self.ranked.iter().zip(&self.checks);
+        let picked: Vec<&Check> =
+            ranked.filter(|(next, _)| questions.contains(&next.question)).map(|(_, check)| check).collect();
+        self.outlook.worth(self.outlook.mean(), &picked, FINE)
     }
 }
 

@@ -15,7 +15,7 @@ const NODES: usize = 2048;
 pub fn after_all(path: &Path<'_>, chances: &[Chance], lines: &[Line], fixed: f64) -> Vec<Atom> {
     let (mut outlook, places) = outlook_of(path, chances, lines);
     outlook.fixed += fixed;
-    let mut all = Check { looks: Vec::new(), minutes: 0.0 };
+    let mut all = Check { looks: Vec::new() };
     for step in path.steps.iter().filter(|step| !is_seen(path, step.question)) {
         let (check, _) = check_of(path, step.question, chances, &places);
         for (group, fault, look) in check.looks {

@@ -131,12 +131,11 @@ impl Group {
     }
 }
 
-/// One check: what it can look at and how long it takes.
+/// One check: what it can look at.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Check {
     /// Group, fault in the group, look.
     pub looks: Vec<(usize, usize, Look)>,
-    pub minutes: f64,
 }
 
 /// All that checks are weighed on.
@@ -193,16 +192,6 @@ pub fn convolve(left: &[Atom], right: &[Atom], nodes: usize) -> Vec<Atom> {
     on_nodes(sums, low_a + low_b, high_a + high_b, nodes)
 }
 
-/// The same atoms on at most `nodes` equally spaced ones, means kept.
-#[must_use]
-pub fn thinned(atoms: Vec<Atom>, nodes: usize) -> Vec<Atom> {
-    if atoms.len() <= nodes {
-        return atoms;
-    }
-    let (low, high) = ends(&atoms);
-    on_nodes(atoms.into_iter(), low, high, nodes)
-}
-
 fn ends(atoms: &[Atom]) -> (f64, f64) {
     let wider = |(low, high): (f64, f64), atom: &Atom| (low.min(atom.mean), high.max(atom.mean));
     atoms.iter().fold((f64::INFINITY, f64::NEG_INFINITY), wider)
@@ -257,7 +246,6 @@ mod tests {
             Outlook { groups: vec![group(0.2, 5000.0), group(0.1, 3000.0), group(0.3, 800.0)], fixed: 0.0 };
         let check = |of: usize, sensitivity: f64, specificity: f64| Check {
             looks: vec![(of, 0, Look { sensitivity, specificity })],
-            minutes: 1.0,
         };
         (outlook, [check(0, 0.90, 0.95), check(0, 0.99, 0.98), check(1, 0.80, 0.90), check(2, 0.95, 0.90)])
     }

@@ -27,6 +27,7 @@ use jiff::civil::Date;
 use crate::judge::Judgement;
 use crate::knowledge::QuestionIx;
 use crate::path::Path;
+use crate::path::plan::Plan;
 
 use view::{Price, Scene, VerdictSaid};
 pub use view::{VerdictScreen, motor_line};
@@ -152,6 +153,20 @@ pub fn sheet(
     html: bool,
 ) -> Result<String, String> {
     templates::sheet(&sheet::Sheet::of(path, name, planned), html)
+}
+
+/// The page before the drive in Markdown: what home has settled, what to bring, what to send the seller.
+#[must_use]
+pub fn before_page(path: &Path<'_>, name: Option<&str>, plan: &Plan) -> String {
+    let title = name.map_or_else(String::new, |name| format!(": {}", markdown::escape(&words::typed(name))));
+    let mut page = format!("# Before the drive{title}\n");
+    for (heading, points) in visit::before(path, plan) {
+        page.push_str(&format!("\n## {heading}\n\n"));
+        for point in points {
+            page.push_str(&format!("- {}\n", markdown::escape(&point)));
+        }
+    }
+    markdown::tidy(&page)
 }
 
 /// What people call a point of the mechanic's paper, by its key.

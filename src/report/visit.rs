@@ -5,9 +5,10 @@
 
 use std::collections::BTreeSet;
 
-use crate::knowledge::{Place, QuestionIx};
+use crate::judge;
+use crate::knowledge::{CardLine, FindingIx, Grade, Place, QuestionIx};
 use crate::path::Path;
-use crate::path::plan::{LeftOut, Look, Plan};
+use crate::path::plan::{LeftOut, Look, Plan, beside_the_motor};
 
 /// One station of a plan.
 #[derive(Clone, Debug, PartialEq)]
@@ -112,6 +113,34 @@ pub fn bring(path: &Path<'_>, plan: &Plan) -> Vec<String> {
         choice.map_or(tool.as_str(), |choice| choice.label.as_str())
     });
     plain.filter(|tool| seen.insert(tool.to_lowercase())).map(str::to_owned).collect()
+}
+
+/// The page before the drive as headings with their lines: what home has settled, what to bring, what to send.
+#[must_use]
+pub fn before(path: &Path<'_>, plan: &Plan) -> Vec<(String, Vec<String>)> {
+    let findings = judge::look(path);
+    let at_home = |ix: &FindingIx| {
+        let finding = &path.knowledge.findings[ix.0];
+        finding.grade != Grade::Good && finding.check.is_some_and(|check| !beside_the_motor(path, check))
+    };
+    let settled = findings.places().filter(at_home).map(|ix| path.knowledge.findings[ix.0].title.clone());
+    let settled: Vec<String> = settled.collect();
+    let stages = &path.knowledge.stages;
+    let fitting = |lines: &[CardLine]| -> Vec<String> {
+        path.view().lines(lines).into_iter().map(|line| line.text.clone()).collect()
+    };
+    let send = stages.iter().flat_map(|stage| fitting(&stage.send_ahead)).collect();
+    let ready = stages.iter().flat_map(|stage| fitting(&stage.have_ready)).collect();
+    let all = [
+        ("Known from home", settled),
+        ("Bring", vec![bring(path, plan).join(", ")]),
+        ("Send the seller", send),
+        ("And to have ready", ready),
+    ];
+    all.into_iter()
+        .filter(|(_, points)| points.iter().any(|point| !point.is_empty()))
+        .map(|(heading, points)| (heading.to_owned(), points))
+        .collect()
 }
 
 fn brief<'k>(path: &Path<'k>, ix: QuestionIx) -> &'k str {

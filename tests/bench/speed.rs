@@ -9,6 +9,7 @@ use jiff::civil::date;
 use skeg::answers::Record;
 use skeg::judge::judge;
 use skeg::measure::load_embedded;
+use skeg::path::plan::plan;
 use skeg::path::walk;
 use skeg::store::read_answers_file;
 
@@ -26,8 +27,8 @@ fn main() {
     time("path of a full interview", runs, || drop(black_box(walk(&knowledge, &record, today))));
     time("judge a full interview", runs, || drop(black_box(judge(&knowledge, &record, today))));
     time("judge an interview with nothing answered", runs, || drop(black_box(judge(&knowledge, &empty, today))));
-    let open = judge(&knowledge, &empty, today);
-    time("best set of checks for four hours, all open", runs, || drop(black_box(open.checks.plan(240.0))));
+    let open = walk(&knowledge, &empty, today);
+    time("plan of a visit of an hour and a half", runs, || drop(black_box(plan(&open, 90.0))));
     let home = tempfile::tempdir().expect("a folder for the interviews");
     time("whole program: replay", runs, || run(&["replay", "examples/milky-gearcase.json"], home.path()));
     time("whole program: to the first question", runs, || {
