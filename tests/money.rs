@@ -99,7 +99,7 @@ fn sure_costs_come_off_whole() {
 #[test]
 fn another_currency_needs_the_price_of_parts() {
     judged_with(&json!({ "currency": "EUR" }), |judgement| {
-        let why = judgement.money.terms.as_ref().expect_err("no costs");
+        let why = judgement.money.terms.as_ref().expect_err("no costs").to_string();
         assert!(why.contains("EUR") && why.contains("parts"), "{why}");
         assert!(judgement.money.offers.is_none() && judgement.checks.ranked.is_empty());
     });

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use crate::edge;
 use crate::judge::Call;
 use crate::path::{State, walk};
+use crate::report::words;
 use crate::store::{Condition, Entry, Saved};
 
 use super::{Bench, Ending, out};
@@ -55,20 +56,9 @@ fn progress(bench: &Bench, saved: &Saved) -> String {
     let findings = crate::judge::look(&path);
     let call = crate::judge::decide(&path, &findings).call;
     let stands = match (open, call) {
-        (0, call) => format!("done: {}", call_words(call)),
-        (open, Call::WalkAway) => format!("{open} questions open, walk away so far"),
+        (0, call) => format!("done, {}", words::call(call)),
+        (open, call @ Call::WalkAway) => format!("{open} questions open, {} so far", words::call(call)),
         (open, _) => format!("{open} questions open"),
     };
     format!("{motor}: {stands}")
-}
-
-/// The call in two or three words.
-#[must_use]
-pub fn call_words(call: Call) -> &'static str {
-    match call {
-        Call::Fair => "fair at the right price",
-        Call::OnlyIf => "only if it is settled",
-        Call::Undecided => "undecided",
-        Call::WalkAway => "walk away",
-    }
 }

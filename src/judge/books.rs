@@ -6,7 +6,7 @@ use crate::measure;
 use crate::path::Path;
 
 use super::chances::{self, Chance, Evidence, Spoken};
-use super::costs::{self, Line, Terms};
+use super::costs::{self, Line, NoTerms, Terms};
 use super::distribution::{Distribution, Summing};
 use super::mechanic::Mechanic;
 use super::offers::Value;
@@ -39,7 +39,7 @@ impl<'p, 'a> Books<'p, 'a> {
         mechanic: &'p Mechanic,
         spoken: &'p [Spoken<'a>],
         good: Option<&[Spoken<'a>]>,
-    ) -> Result<Self, String> {
+    ) -> Result<Self, NoTerms> {
         let view = path.view();
         let named: f64 = mechanic.named.iter().map(|named| named.sum).sum();
         Ok(Self {

@@ -3,6 +3,8 @@
 //! Figures are typical, from memory; get a quote. A repair is paid once however many faults call for it; a larger
 //! repair covers the smaller ones it includes.
 
+use std::fmt;
+
 use crate::knowledge::roles::{CLAIMED_POWER, CURRENCY, LABOUR_RATE, PARTS_SCALE};
 use crate::knowledge::{FaultIx, ItemIx, Knowledge, PowerClass};
 use crate::path::{Truth, View};
@@ -22,15 +24,56 @@ pub struct Terms {
     pub salt: bool,
     /// Items whose parts cost more on this motor.
     pub dearer: Vec<ItemIx>,
-    /// What had to be assumed, in plain sentences.
-    pub assumed: Vec<String>,
+    pub assumed: Vec<Assumed>,
 }
+
+/// What had to be assumed; printed as a plain sentence.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Assumed {
+    /// Dollars, as the buyer named them.
+    Dollars,
+    /// Dollars, since no currency was named.
+    NoCurrency,
+    /// The usual rate of a workshop, an hour.
+    Rate(f64),
+    MiddleClass,
+}
+
+impl fmt::Display for Assumed {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Dollars => out.write_str("Costs are in US dollars."),
+            Self::NoCurrency => out.write_str("No currency was named: costs are in US dollars."),
+            Self::Rate(rate) => write!(out, "The workshop's rate is not known: {rate:.0} an hour is assumed."),
+            Self::MiddleClass => out.write_str("The power is not known: costs are those of a middle-sized motor."),
+        }
+    }
+}
+
+/// Why no costs can be given: another currency than dollars, without the price of parts in it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NoTerms {
+    /// As the buyer named it.
+    pub currency: String,
+}
+
+impl fmt::Display for NoTerms {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            out,
+            "Costs are known in US dollars. Prices here are in {}: say what a part of 100 US dollars costs you (parts-scale), and costs, offers and worths follow.",
+            self.currency
+        )
+    }
+}
+
+impl std::error::Error for NoTerms {}
 
 /// Reads the terms from the live answers.
 ///
 /// # Errors
 /// Why no costs can be given: another currency than dollars without the price of parts in it.
-pub fn terms(view: &View<'_, '_>) -> Result<Terms, String> {
+pub fn terms(view: &View<'_, '_>) -> Result<Terms, NoTerms> {
     let live = view.live;
     let settings = &live.knowledge.settings;
     let mut assumed = Vec::new();
@@ -38,7 +81,7 @@ pub fn terms(view: &View<'_, '_>) -> Result<Terms, String> {
     let scale = scale_of(live.get(PARTS_SCALE), currency, &mut assumed)?;
     let rate = live.get(LABOUR_RATE).unwrap_or_else(|| {
         let rate = settings.rate * scale;
-        assumed.push(format!("The workshop's rate is not known: {rate:.0} an hour is assumed."));
+        assumed.push(Assumed::Rate(rate));
         rate
     });
     let class = match live.get(CLAIMED_POWER).map(|power| power.0) {
@@ -47,7 +90,7 @@ pub fn terms(view: &View<'_, '_>) -> Result<Terms, String> {
         Some(power) if power <= settings.power_large => PowerClass::Large,
         Some(_) => PowerClass::VeryLarge,
         None => {
-            assumed.push("The power is not known: costs are those of a middle-sized motor.".to_owned());
+            assumed.push(Assumed::MiddleClass);
             PowerClass::Middle
         }
     };
@@ -63,21 +106,14 @@ pub fn terms(view: &View<'_, '_>) -> Result<Terms, String> {
 const PRICE_FROM: f64 = 10.0;
 
 /// What a part of one US dollar costs the buyer. For dollars it is never asked and never counts.
-fn scale_of(typed: Option<f64>, currency: Option<&str>, assumed: &mut Vec<String>) -> Result<f64, String> {
+fn scale_of(typed: Option<f64>, currency: Option<&str>, assumed: &mut Vec<Assumed>) -> Result<f64, NoTerms> {
     let dollars = currency.is_some_and(is_dollar);
     match (typed.filter(|_| !dollars), currency) {
         (Some(price), _) if price >= PRICE_FROM => Ok(price / 100.0),
         (Some(scale), _) => Ok(scale),
-        (None, Some(named)) if !dollars => Err(format!(
-            "Costs are known in US dollars. Prices here are in {named}: say what a part of 100 US dollars costs you (parts-scale), and costs, offers and worths follow."
-        )),
+        (None, Some(named)) if !dollars => Err(NoTerms { currency: named.to_owned() }),
         (None, named) => {
-            let how = if named.is_some() {
-                "Costs are in US dollars."
-            } else {
-                "No currency was named: costs are in US dollars."
-            };
-            assumed.push(how.to_owned());
+            assumed.push(if named.is_some() { Assumed::Dollars } else { Assumed::NoCurrency });
             Ok(1.0)
         }
     }

@@ -32,7 +32,7 @@ use jiff::civil::Date;
 pub use bargain::Point;
 pub use chances::Chance;
 pub use changes::{Change, Changes};
-pub use costs::{Line, Terms, is_dollar, size};
+pub use costs::{Assumed, Line, NoTerms, Terms, is_dollar, size};
 pub use distribution::{Distribution, Summing};
 pub use findings::{Findings, Fired, look};
 pub use hinge::Hinge;

@@ -7,7 +7,7 @@ use crate::path::Path;
 
 use super::books::{self, Books, Sums};
 use super::chances::{Chance, Spoken};
-use super::costs::{self, Line, Terms};
+use super::costs::{self, Line, NoTerms, Terms};
 use super::distribution::Distribution;
 use super::hinge::{self, Hinge};
 use super::mechanic::{Mechanic, Named};
@@ -30,7 +30,7 @@ pub struct Fee {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Money {
     /// What costs rest on, or why there are none.
-    pub terms: Result<Terms, String>,
+    pub terms: Result<Terms, NoTerms>,
     pub value: Option<Value>,
     pub asking: Option<f64>,
     /// Ordinary upkeep, already in the price.

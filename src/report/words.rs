@@ -3,6 +3,7 @@
 //! [`Purse`] writes money in the buyer's currency. Nothing here knows a template or a format.
 
 use crate::answers::parse::plain_text;
+use crate::judge::Call;
 use crate::knowledge::roles;
 use crate::path::Path;
 
@@ -136,6 +137,17 @@ pub fn chance(chance: f64) -> String {
         None => format!("1 in {:.0}", 1.0 / chance.max(0.01)),
     };
     format!("about {said} ({})", percent(chance))
+}
+
+/// The verdict in a few words, the same on every screen and paper.
+#[must_use]
+pub fn call(call: Call) -> &'static str {
+    match call {
+        Call::Fair => "worth buying at the right price",
+        Call::OnlyIf => "only if something serious is settled",
+        Call::Undecided => "not to be decided yet",
+        Call::WalkAway => "leave it as it stands",
+    }
 }
 
 /// The words of a text: what stands between blanks and holds a letter or a digit.

@@ -12,8 +12,8 @@ use std::path::Path;
 
 use crate::answers::Record;
 use crate::edge;
-use crate::judge::{Call, judge};
-use crate::report::words::Purse;
+use crate::judge::judge;
+use crate::report::words::{self, Purse};
 use crate::report::{self, Audience, Format, Meta};
 use crate::store::Saved;
 use crate::talk::{Leave, Talk, Words};
@@ -99,7 +99,7 @@ fn change_told(bench: &Bench, saved: &Saved, before: &Record) -> String {
         let judgement = judge(&bench.knowledge, record, saved.date);
         let purse = Purse::of(&judgement.path);
         let ceiling = judgement.money.offers.map(|offers| purse.exact(offers.ceiling));
-        (call_said(judgement.verdict.call), ceiling.unwrap_or_else(|| "none".to_owned()))
+        (words::call(judgement.verdict.call), ceiling.unwrap_or_else(|| "none".to_owned()))
     };
     let ((call_was, ceiling_was), (call_is, ceiling_is)) = (said(before), said(&saved.record));
     let call = if call_was == call_is {
@@ -113,13 +113,4 @@ fn change_told(bench: &Bench, saved: &Saved, before: &Record) -> String {
         format!("Ceiling: {ceiling_was} -> {ceiling_is}")
     };
     format!("{call}. {ceiling}.")
-}
-
-fn call_said(call: Call) -> &'static str {
-    match call {
-        Call::Fair => "worth buying at the right price",
-        Call::OnlyIf => "only if something serious is settled",
-        Call::Undecided => "not to be decided yet",
-        Call::WalkAway => "leave it as it stands",
-    }
 }

@@ -3,7 +3,6 @@
 use serde_json::{Map, Value, json};
 use unicode_width::UnicodeWidthStr;
 
-use crate::judge::Call;
 use crate::measure::{Figure, MEASURES, Shown, age, compression, fit, id_of, propeller};
 use crate::report::{markdown, words};
 use crate::units::figure;
@@ -33,7 +32,7 @@ fn rows(all: &[Candidate], of: &[(&'static str, Cell)]) -> Vec<Row> {
 /// What may take several lines.
 const LONG: [(&str, Cell); 5] = [
     ("motor", |one| one.motor.clone()),
-    ("verdict", |one| call_words(one.call).to_owned()),
+    ("verdict", |one| words::call(one.call).to_owned()),
     ("stops", |one| listed(&one.stops)),
     ("serious", |one| listed(&one.serious)),
     ("core not seen", |one| listed(&one.unseen)),
@@ -58,15 +57,6 @@ const SHORT: [(&str, Cell); 14] = [
 ];
 
 const OPEN: [(&str, Cell); 1] = [("questions open", |one| one.open.to_string())];
-
-fn call_words(call: Call) -> &'static str {
-    match call {
-        Call::Fair => "worth buying at the right price",
-        Call::OnlyIf => "only if something serious is settled",
-        Call::Undecided => "undecided, something core was not seen",
-        Call::WalkAway => "leave it as it stands",
-    }
-}
 
 fn listed(all: &[Named]) -> String {
     if all.is_empty() { "none".to_owned() } else { titles(all).join("; ") }

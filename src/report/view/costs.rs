@@ -40,11 +40,14 @@ impl Costs {
     pub(super) fn of(scene: &Scene<'_, '_>) -> Self {
         let money = &scene.judgement.money;
         Self {
-            none_because: money.terms.as_ref().err().cloned(),
+            none_because: money.terms.as_ref().err().map(ToString::to_string),
             sign: scene.purse.sign().to_owned(),
             steps: money.waterfall.iter().map(|step| step_said(scene, step)).collect(),
             other: (money.other > 0.0).then(|| scene.purse.exact(money.other)),
-            assumed: money.terms.as_ref().map_or_else(|_| Vec::new(), |terms| terms.assumed.clone()),
+            assumed: money
+                .terms
+                .as_ref()
+                .map_or_else(|_| Vec::new(), |terms| terms.assumed.iter().map(ToString::to_string).collect()),
             spread: spread(scene, money),
             ordinary: money.ordinary.map(|sum| scene.purse.about(sum)),
             value: money

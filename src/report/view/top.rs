@@ -149,7 +149,7 @@ impl Price {
         let stops = !scene.judgement.verdict.stops.is_empty();
         let mut price = Self {
             asking: money.asking.map(exact),
-            none_because: money.terms.as_ref().err().cloned().filter(|_| !stops),
+            none_because: money.terms.as_ref().err().filter(|_| !stops).map(ToString::to_string),
             waits: waits(scene),
             hinge: money.hinge.map(|hinge| HingeSaid {
                 fault: scene.knowledge().faults[hinge.fault.0].title.clone(),
