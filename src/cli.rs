@@ -210,8 +210,17 @@ pub enum Questions {
         #[arg(long, value_enum, default_value_t = CheckFormat::Text)]
         format: CheckFormat,
     },
-    /// Draw the graph in the DOT language
-    Draw,
+    /// Draw the branching as a picture in SVG, for any browser
+    #[command(
+        after_help = "Examples:\n  skeg questions draw -o questions.svg\n  skeg questions draw --for harbour-40 -o taken.svg"
+    )]
+    Draw {
+        /// Mark what was asked and answered in this interview
+        #[arg(long = "for", value_name = "NAME")]
+        name: Option<String>,
+        #[command(flatten)]
+        output: Output,
+    },
     /// The JSON Schema of the files
     Schema,
     /// Copy the files built in to a folder, to change them

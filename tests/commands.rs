@@ -373,3 +373,17 @@ fn the_program_alone_leads_to_everything_there_is() {
     let said = run("3\n1\n.\n");
     assert!(said.contains("motor-1"), "{said}");
 }
+
+#[test]
+fn the_branching_is_drawn_and_a_taken_path_marked() {
+    let home = tempfile::tempdir().unwrap();
+    let plain = skeg().home(home.path()).args(["questions", "draw"]).ok();
+    assert!(plain.starts_with("<svg") && plain.trim_end().ends_with("</svg>"), "{plain}");
+    skeg().home(home.path()).args(["start", "kim", "--plain"]).typed("monohull\n").ok();
+    let marked = skeg().home(home.path()).args(["questions", "draw", "--for", "kim"]).ok();
+    assert_ne!(plain, marked);
+    // One answer is given: one box is filled.
+    let filled = "fill=\"#d9eef2\"";
+    assert_eq!((plain.matches(filled).count(), marked.matches(filled).count()), (0, 1));
+    assert!(skeg().home(home.path()).args(["questions", "draw", "--for", "kimm"]).problem().contains("kimm"));
+}

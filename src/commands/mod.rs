@@ -67,7 +67,7 @@ pub fn run(cli: Cli) -> Result<Ending, String> {
     let around = Surroundings::read(&cli.everywhere)?;
     crash::answers_lie_in(&around.home);
     if let Some(Command::Questions(what)) = cli.command {
-        return questions::run(&what, &around);
+        return questions::run(&what, around);
     }
     match cli.command {
         Some(Command::Completions { shell }) => return surroundings::completions(shell),

@@ -1,25 +1,27 @@
 //! `skeg questions`: check, draw, describe and copy the question files.
 
-use std::fmt::Write as _;
 use std::fs;
 
 use serde_json::json;
 
-use crate::cli::{CheckFormat, Questions};
+use crate::cli::{CheckFormat, Output, Questions};
 use crate::edge;
-use crate::knowledge::{self, Choice, Knowledge, Problem};
+use crate::knowledge::{self, Knowledge, Problem};
 use crate::measure;
+use crate::path::walk;
+use crate::report::graph;
+use crate::store::Store;
 
-use super::{Ending, Surroundings, load, out, question_files, told};
+use super::{Bench, Ending, Surroundings, load, open, out, output, question_files, told};
 
 /// Runs one of them.
-pub fn run(what: &Questions, around: &Surroundings) -> Result<Ending, String> {
+pub fn run(what: &Questions, around: Surroundings) -> Result<Ending, String> {
     let text = match what {
-        Questions::Check { format } => return check(*format, around),
-        Questions::Draw => draw(&load(around)?),
+        Questions::Check { format } => return check(*format, &around),
+        Questions::Draw { name, output } => return draw(around, name.as_deref(), output),
         Questions::Schema => schema()?,
         Questions::Copy { folder } => copy(folder)?,
-        Questions::Read { file } => super::read::lines(&load(around)?, file.as_deref(), around)?,
+        Questions::Read { file } => super::read::lines(&load(&around)?, file.as_deref(), &around)?,
     };
     out::print(&text).map(|()| Ending::Done)
 }
@@ -68,33 +70,12 @@ fn summary(knowledge: &Knowledge) -> String {
     )
 }
 
-/// The graph in the DOT language: stages as clusters, follow-ups as arrows, early ends as dashed arrows.
-fn draw(knowledge: &Knowledge) -> String {
-    let mut text = String::from("digraph questions {\n  rankdir=LR;\n  node [shape=box];\n");
-    for (place, stage) in knowledge.stages.iter().enumerate() {
-        let _ = writeln!(text, "  subgraph \"cluster_{}\" {{\n    label={:?};", stage.id, stage.title);
-        for question in knowledge.questions.iter().filter(|question| question.stage == place) {
-            let shape = if question.core { " [penwidth=3]" } else { "" };
-            let _ = writeln!(text, "    \"{}\"{shape};", question.id);
-        }
-        text.push_str("  }\n");
-    }
-    for question in &knowledge.questions {
-        if let Some(above) = question.follows {
-            let _ = writeln!(text, "  \"{}\" -> \"{}\";", knowledge.question(above).id, question.id);
-        }
-        for choice in question.choices().iter().filter(|choice: &&Choice| !choice.closes.is_empty()) {
-            for stage in &choice.closes {
-                let _ = writeln!(
-                    text,
-                    "  \"{}\" -> \"end of {stage}\" [style=dashed, label=\"{}\"];",
-                    question.id, choice.id
-                );
-            }
-        }
-    }
-    text.push_str("}\n");
-    text
+/// The graph as a picture; of an interview with its path marked.
+fn draw(around: Surroundings, name: Option<&str>, output: &Output) -> Result<Ending, String> {
+    let bench = Bench { knowledge: load(&around)?, store: Store::at(around.home.clone()), around };
+    let saved = name.map(|name| open::whole(&bench, name)).transpose()?;
+    let path = saved.as_ref().map(|saved| walk(&bench.knowledge, &saved.record, saved.date));
+    output::put(&bench, output, &graph::draw(&bench.knowledge, path.as_ref()))
 }
 
 fn schema() -> Result<String, String> {

@@ -5,6 +5,7 @@
 //! read back by [`paper::read_paper`]. Nothing here judges: what a paper says was decided in [`crate::judge`].
 
 pub mod compare;
+pub mod graph;
 mod json;
 pub mod markdown;
 pub mod paper;
