@@ -138,6 +138,9 @@ pub enum Command {
         after_help = "Examples:\n  skeg questions check --questions my-questions\n  skeg questions copy my-questions"
     )]
     Questions(Questions),
+    /// The licences of the program and of everything built into it
+    #[command(after_help = "Example:\n  skeg licences")]
+    Licences,
     /// Completions for a shell
     #[command(after_help = "Example:\n  skeg completions bash > skeg.bash")]
     Completions { shell: clap_complete::Shell },

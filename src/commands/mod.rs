@@ -8,6 +8,7 @@ mod crash;
 mod finish;
 mod interview;
 mod keeping;
+mod licences;
 mod list;
 mod menu;
 mod next;
@@ -72,6 +73,7 @@ pub fn run(cli: Cli) -> Result<Ending, String> {
     match cli.command {
         Some(Command::Completions { shell }) => return surroundings::completions(shell),
         Some(Command::Man) => return surroundings::man(),
+        Some(Command::Licences) => return licences::run(),
         _ => {}
     }
     let knowledge = load(&around)?;
@@ -94,7 +96,9 @@ pub fn run(cli: Cli) -> Result<Ending, String> {
         Some(Command::Compare { names, format, output }) => compare::run(&bench, &names, format, &output),
         Some(Command::Next { name, minutes }) => next::run(&bench, &name, minutes),
         Some(Command::Replay { file, paper }) => replay::run(&bench, &file, &paper),
-        Some(Command::Questions(_) | Command::Completions { .. } | Command::Man) => Ok(Ending::Done),
+        Some(Command::Questions(_) | Command::Completions { .. } | Command::Licences | Command::Man) => {
+            Ok(Ending::Done)
+        }
     }
 }
 
