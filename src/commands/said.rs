@@ -5,6 +5,7 @@ use crate::judge;
 use crate::knowledge::{Grade, Knowledge, QuestionIx};
 use crate::measure::compression;
 use crate::path::{Ended, Path, State, Truth, walk};
+use crate::report::sentence;
 use crate::talk::{Talk, Words};
 use crate::units::{Dimension, Psi, Quantity};
 
@@ -102,7 +103,7 @@ pub fn ends(talk: &mut dyn Talk, path: &Path<'_>, told: &mut Vec<(QuestionIx, St
         };
         talk.tell(&Words::Ended(format!(
             "{what}. {} What was left out goes on the mechanic's list.",
-            ended.because
+            sentence(&ended.because)
         )));
     }
 }

@@ -52,7 +52,11 @@ impl Surroundings {
             console::set_colors_enabled(false);
             console::set_colors_enabled_stderr(false);
         }
-        let columns = if stdout().is_terminal() { usize::from(console::Term::stdout().size().1) } else { 80 };
+        let columns = if stdout().is_terminal() {
+            usize::from(console::Term::stdout().size().1)
+        } else {
+            std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok()).unwrap_or(80)
+        };
         let today = ZonedDateTime::now().date();
         Ok(Self {
             home,

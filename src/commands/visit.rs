@@ -96,6 +96,11 @@ pub fn in_sight(path: &Path<'_>, ix: QuestionIx) -> bool {
 #[must_use]
 pub fn minutes_said(typed: &str) -> Option<f64> {
     use crate::units::{Dimension, Unit, parse_quantity};
+    match typed.trim().to_lowercase().as_str() {
+        "an hour" => return Some(60.0),
+        "half an hour" | "half hour" => return Some(30.0),
+        _ => {}
+    }
     let quantity = parse_quantity(typed, Dimension::Time, Unit::Minute).ok()?;
     Some(quantity.to(Unit::Minute).number).filter(|minutes| (1.0..=1440.0).contains(minutes))
 }

@@ -32,6 +32,7 @@ use crate::path::plan::Plan;
 
 use view::{Price, Scene, VerdictSaid};
 pub use view::{VerdictScreen, motor_line};
+pub use words::sentence;
 
 /// Whom a paper is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

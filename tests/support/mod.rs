@@ -1,6 +1,8 @@
 //! What several test files share: the question data, random interviews, the binary through one builder.
 #![allow(dead_code, clippy::manual_is_multiple_of, clippy::cast_possible_wrap)]
 
+pub mod talk;
+
 use std::sync::OnceLock;
 
 use jiff::civil::{Date, date};
@@ -58,12 +60,16 @@ pub fn random_record(picks: &[u16]) -> Record {
     record
 }
 
+/// The sound motor of the examples.
+pub fn sound_motor() -> Record {
+    let text = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/examples/sound-motor.json")).unwrap();
+    skeg::store::read_answers_file(&text, knowledge(), TODAY).expect("the example is readable").0
+}
+
 /// The sound motor of the examples with some answers taken away or changed at random: few stops, so that offers
 /// are made and can be compared.
 pub fn nearly_sound_record(picks: &[u16]) -> Record {
-    let text = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/examples/sound-motor.json")).unwrap();
-    let (mut record, _) =
-        skeg::store::read_answers_file(&text, knowledge(), TODAY).expect("the example is readable");
+    let mut record = sound_motor();
     for pick in picks {
         let path = walk(knowledge(), &record, TODAY);
         let pick = usize::from(*pick);
@@ -160,7 +166,7 @@ pub struct Skeg {
 pub fn skeg() -> Skeg {
     let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_skeg"));
     let home = tempfile::tempdir().expect("a folder for interviews");
-    command.current_dir(env!("CARGO_MANIFEST_DIR")).env("SKEG_HOME", home.path()).env_remove("NO_COLOR");
+    command.current_dir(env!("CARGO_MANIFEST_DIR")).env("SKEG_HOME", home.path()).env_remove("NO_COLOR").env_remove("COLUMNS");
     Skeg { command, input: String::new(), home: Some(home) }
 }
 

@@ -1,6 +1,7 @@
 //! Everything that can be done at a question besides answering it.
 
 use crate::pty::{DOWN, ESC, Window, window};
+use crate::support::{ix, knowledge};
 
 fn at(id: &str) -> Window {
     at_in((80, 24), id)
@@ -15,7 +16,7 @@ fn at_in(size: (u16, u16), id: &str) -> Window {
 #[test]
 fn why_and_how_with_the_drawing() {
     let mut window = at_in((80, 60), "transom-height");
-    window.line("?").told("Why  ").told("\n  1  The transom").shows("FROM BEHIND").shows("(d tells it in words)");
+    window.line("?").told("Why  ").told("\n  1. The transom").shows("FROM BEHIND").shows("(d tells it in words)");
     window.line("d").shows("Lay a straight stick level under the hull");
     let mut small = at_in((40, 60), "transom-height");
     small.line("?").shows("FROM THE SIDE").shows("(d tells it in words)");
@@ -108,19 +109,21 @@ fn back_and_answers_so_far() {
 #[test]
 fn a_short_round_and_all_the_keys() {
     let mut window = window(80, 30).skeg(&["start", "kim"]);
-    window.until_question().line("h").shows("  w  what a trade word means").line("s").shows("Short round");
-    window.until_question().line(".");
+    window.until_question().line("h").shows("  w  what a trade word means");
+    window.line("s").shows("How many minutes are left?").line("soon").shows("I can't read \"soon\"");
+    window.until_question().line("s").line("half an hour").shows("The plan of your visit");
+    window.until_question().shows("What kind of boat").line(".");
     assert_eq!(window.ends(), 0);
-    assert_eq!(window.saved("kim")["short"], true);
+    assert_eq!(window.saved("kim")["minutes"], 30.0);
 }
 
 #[test]
 fn the_keys_stand_in_the_list_too() {
     let mut window = at_in((80, 40), "gear-oil");
-    window.press("\r").shows("  . stop and keep").press(&DOWN.repeat(8)).shows("> ? why and how").press("\r");
+    window.press("\r").shows("  . stop and keep").press(&DOWN.repeat(8)).shows("> ? how").press("\r");
     window
         .told("Why  ")
-        .waits()
+        .until_question()
         .press(DOWN)
         .press(&DOWN.repeat(10))
         .press(&DOWN.repeat(3))
@@ -132,7 +135,7 @@ fn the_keys_stand_in_the_list_too() {
 
 #[test]
 fn a_wait_is_counted_down_until_a_key_ends_it() {
-    let mut window = window(80, 24).begun().skeg(&["change", "kim", "gear-oil-after"]);
+    let mut window = window(80, 24).sound_motor_but("gear-oil-after").skeg(&["change", "kim", "gear-oil-after"]);
     window
         .until_question()
         .press("c\r")
@@ -149,16 +152,30 @@ fn a_wait_is_counted_down_until_a_key_ends_it() {
 
 #[test]
 fn the_card_is_read_to_its_end_before_the_question() {
-    let mut window = window(40, 12).begun().skeg(&["change", "kim", "cold-start"]);
+    let knowledge = knowledge();
+    let card = knowledge.run_cards.iter().find(|card| card.before == ix("starts-in-gear")).unwrap();
+    let mut window = window(40, 12).sound_motor_but("starts-in-gear").skeg(&["change", "kim", "starts-in-gear"]);
     let mut pages = String::new();
-    while !window.waits().screen().contains("Read it to the end") {
-        pages.push_str(&window.screen());
+    loop {
+        let page = window.waits().screen();
+        pages.push_str(&page);
+        pages.push('\n');
+        if page.contains("Enter when read") {
+            break;
+        }
         window.line("");
     }
-    pages.push_str(&window.screen());
-    for line in 1..=15 {
-        assert!(pages.contains(&format!("{line:>2}. ")), "line {line} was never on the screen:\n{pages}");
+    let flat = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let pages = flat(&pages);
+    let always: Vec<_> = card.cautions.iter().chain(&card.watch).filter(|line| line.when.is_none()).collect();
+    assert!(always.len() > 4);
+    for line in always {
+        assert!(pages.contains(&flat(&line.text)), "{:?} was never on the screen whole:\n{pages}", line.text);
     }
-    assert!(!pages.contains("many tries"), "the question came too early:\n{pages}");
+    let ask = &knowledge.question(ix("starts-in-gear")).ask;
+    assert!(!pages.contains(ask.as_str()), "the question came too early:\n{pages}");
+    // Only Enter goes on from a card: nothing is taken for an answer unread.
+    window.line("1").shows("Only Enter counts here");
     window.until_question().line("-").ends();
+    assert_eq!(window.answer("starts-in-gear").as_deref(), Some("-"));
 }

@@ -14,7 +14,7 @@ fn every_kind_takes_typed_words() {
         ("gear-oil", "3", "milky"),
         ("gear-oil", "it looks milky", "milky"),
         ("gearcase-outside", "2, 3", "weeping dented"),
-        ("plugs", "tan tan oily", "tan tan oily"),
+        ("plugs", "tan tan sooty", "tan tan sooty"),
         ("claimed-power", "30 kW", "30 kW"),
         ("compression", "178 180 176", "178 180 176 psi"),
         ("cylinders", "four", "4"),
@@ -53,7 +53,7 @@ fn one_of_several_is_taken_with_arrows() {
 #[test]
 fn several_are_ticked_and_an_empty_tick_list_is_told() {
     let mut window = change((80, 30), "gearcase-outside");
-    window.until_question().press(DOWN).shows("> [ ] 1  sound").press("\r").shows("Nothing is ticked yet");
+    window.until_question().press(DOWN).shows("> [ ] 1  no leak").press("\r").shows("Nothing is ticked yet");
     window.press(DOWN).press(" ").shows("> [x] 2").press(DOWN).press(" ").shows("> [x] 3").press("\r");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("gearcase-outside").as_deref(), Some("weeping dented"));
@@ -81,7 +81,7 @@ fn one_choice_a_cylinder_and_one_cylinder_back() {
     window.shows("Cylinder 1 of 3").shows("> 1  tan").press("\r").shows("Cylinder 2 of 3");
     window.press(DOWN).shows("> 2  pale").press("\r").shows("Cylinder 3 of 3").press(ESC);
     window.shows_times("Cylinder 2 of 3", 2).shows("> 1  tan").press("\r").shows_times("Cylinder 3 of 3", 2);
-    window.press(DOWN).press(DOWN).shows("> 3  dry black").press("\r");
+    window.press(DOWN).press(DOWN).shows("> 3  dry soot").press("\r");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("plugs").as_deref(), Some("tan tan sooty"));
 }
@@ -99,7 +99,7 @@ fn readings_build_up_cylinder_by_cylinder() {
 fn what_has_no_choices_has_a_list_too() {
     for id in ["claimed-power", "compression", "serial-number", "comparables"] {
         let mut window = change((80, 24), id);
-        window.until_question().press("\r").shows("> ? why and how");
+        window.until_question().press("\r").shows("> ? how");
         window.press(&DOWN.repeat(5)).shows("> - can't tell").press("\r");
         assert_eq!(window.ends(), 0);
         assert_eq!(window.answer(id).as_deref(), Some("-"), "{id}");
@@ -124,11 +124,28 @@ fn what_cannot_be_read_is_told_and_stays_to_be_mended_or_typed_over() {
 #[test]
 fn an_odd_answer_is_asked_about() {
     let mut window = change((80, 24), "comparables");
-    window.until_question().line("4200 3900 42000").shows("more than twice").line("n").line("4200 3900").ends();
+    window.until_question().line("4200 3900 42000").shows("I read 42000, many times the others");
+    window.line("n").line("4200 3900").ends();
     assert_eq!(window.answer("comparables").as_deref(), Some("4200 3900"));
     let mut window = change((80, 24), "comparables");
-    window.until_question().line("4200 3900 42000").shows("more than twice").line("y").ends();
+    window.until_question().line("4200 3900 42000").shows("Is it typed right?").line("y").ends();
     assert_eq!(window.answer("comparables").as_deref(), Some("4200 3900 42000"));
+}
+
+#[test]
+fn what_ends_something_is_kept_only_after_a_yes() {
+    let mut window = change((80, 24), "plugs");
+    window.until_question().line("tan tan oily").shows("cylinder 1: tan or brown, dry; 2: tan").shows("y is yes");
+    // Enter never means yes there, and nothing is kept yet.
+    window.line("");
+    assert_eq!(window.answer("plugs"), None);
+    window.line("tan tan oily").line("y");
+    assert_eq!(window.answer("plugs").as_deref(), Some("tan tan oily"));
+    // It brings a stop, and beside the seller that has no name before one has turned away.
+    assert!(!window.screen().contains("This ends it"), "{}", window.screen());
+    window.shows("Turn away from the seller").until_question().shows("This ends it for now").line("1");
+    assert_eq!(window.ends(), 0);
+    assert_eq!(window.answer("plugs").as_deref(), Some("tan tan oily"));
 }
 
 #[test]

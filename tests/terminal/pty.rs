@@ -8,6 +8,11 @@ use std::sync::{Arc, Mutex};
 use std::thread;
 use std::time::{Duration, Instant};
 
+use skeg::answers::Record;
+use skeg::store::{Saved, Store};
+
+use crate::support::talk::Answering;
+
 use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
 
 pub const DOWN: &str = "\u{1b}[B";
@@ -15,7 +20,7 @@ pub const ESC: &str = "\u{1b}";
 pub const CTRL_C: &str = "\u{3}";
 
 /// Long enough for a machine that does much else.
-const PATIENCE: Duration = Duration::from_secs(30);
+const PATIENCE: Duration = Duration::from_secs(6);
 
 /// What came out so far.
 struct Seen {
@@ -62,13 +67,23 @@ impl Setup {
 
     /// An interview called kim is there already, of a motor with three cylinders and a serial plate.
     pub fn begun(self) -> Self {
-        let run = |args: &[&str], typed: &str| {
-            let ran = crate::support::skeg().home(self.home.path()).args(args).typed(typed).run();
-            assert_eq!(ran.status, Some(0), "{}", ran.err);
-        };
-        run(&["start", "kim", "--plain"], "");
-        run(&["change", "kim", "cylinders", "--plain"], "3\n");
-        run(&["change", "kim", "serial-plate", "--plain"], "1\n");
+        let record = crate::support::record(&[("cylinders", "3"), ("serial-plate", "intact")]);
+        self.kept(record)
+    }
+
+    /// The interview called kim is of the sound motor among the examples, but for the answer to one question.
+    pub fn sound_motor_but(self, id: &str) -> Self {
+        let mut record = crate::support::sound_motor();
+        record.answer_mut(crate::support::ix(id)).said = None;
+        self.kept(record)
+    }
+
+    fn kept(self, record: Record) -> Self {
+        let store = Store::at(self.home.path().to_owned());
+        let held = store.hold("kim").expect("nobody else holds it");
+        let mut saved = Saved::new("kim", crate::support::TODAY, crate::support::knowledge());
+        saved.record = record;
+        store.save(&held, &saved, crate::support::knowledge()).expect("a kept interview");
         self
     }
 
@@ -194,6 +209,22 @@ impl Window {
         self
     }
 
+    /// Lets somebody answer all that is asked, to the end.
+    pub fn answered(&mut self, by: &mut Answering) -> &mut Self {
+        let mut from = 0;
+        while self.waits_or_ends() {
+            let said = self.look(|seen| letters(&seen.raw[from..]));
+            from = self.look(|seen| seen.raw.len());
+            self.line(&by.line(&said));
+        }
+        self
+    }
+
+    fn waits_or_ends(&mut self) -> bool {
+        self.until("a line or the end", |seen| seen.ended || at_prompt(&seen.raw));
+        !self.look(|seen| seen.ended)
+    }
+
     /// Reads on until the question stands there and waits for its answer.
     pub fn until_question(&mut self) -> &mut Self {
         while self.waits().look(|seen| is_page(&seen.screen)) {
@@ -267,9 +298,24 @@ pub fn saved(home: &Path, name: &str) -> serde_json::Value {
 fn is_page(screen: &vt100::Parser) -> bool {
     let screen = screen.screen();
     let rows: Vec<String> = screen.rows(0, screen.size().1.get()).collect();
-    let above = usize::from(screen.cursor_position().0).saturating_sub(2);
-    let words = rows.get(above..=above + 1).map(|rows| rows.join(" ")).unwrap_or_default();
-    words.contains("(Enter goes on)") || words.contains("press Enter.")
+    // In a narrow window the words take several rows.
+    let at = usize::from(screen.cursor_position().0).min(rows.len());
+    let above = rows[at.saturating_sub(3)..at].join(" ").split_whitespace().collect::<Vec<_>>().join(" ");
+    ["(Enter goes on)", "Enter goes on.", "Enter goes on;", "(Enter when read", "then Enter."]
+        .iter()
+        .any(|words| above.contains(words))
+}
+
+/// What came out, without what only moves or paints.
+fn letters(raw: &[u8]) -> String {
+    let text = String::from_utf8_lossy(raw);
+    let mut parts = text.split("\u{1b}[");
+    let first = parts.next().unwrap_or_default().to_owned();
+    parts.fold(first, |mut all, part| {
+        let end = part.find(|c: char| c.is_ascii_alphabetic()).map_or(part.len(), |at| at + 1);
+        all.push_str(&part[end..]);
+        all
+    })
 }
 
 /// Whether the last thing drawn is a line to type in, with the cursor put into it.

@@ -63,6 +63,12 @@ pub fn odd_price(prices: &[f64]) -> Option<f64> {
     prices.iter().copied().find(|price| *price > 2.0 * middle || *price < middle / 2.0)
 }
 
+/// How many times over or under the middle of several prices one is.
+#[must_use]
+pub fn times_off(price: f64, prices: &[f64]) -> f64 {
+    middle(prices).map_or(1.0, |middle| (price / middle).max(middle / price))
+}
+
 fn middle(prices: &[f64]) -> Option<f64> {
     let mut sorted = prices.to_vec();
     sorted.sort_by(f64::total_cmp);

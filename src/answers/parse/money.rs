@@ -5,7 +5,7 @@
 
 use crate::answers::value::Value;
 
-use super::doubt::{Beside, odd_price, price_doubt};
+use super::doubt::{Beside, odd_price, price_doubt, times_off};
 use super::{Refusal, Typed, sentence};
 
 const SIGNS: [&str; 10] = ["us$", "a$", "c$", "nz$", "$", "\u{20ac}", "\u{a3}", "\u{a5}", "kr", "fr."];
@@ -143,7 +143,11 @@ pub fn parse_prices(typed: &str, most: f64, beyond: &str, currency: Option<&str>
             prices.iter().enumerate().filter(|(at, _)| *at != place).map(|(_, price)| *price).collect();
         price_doubt(prices[place], Beside { prices: &others, ..Beside::default() })
     };
-    let doubt = (0..prices.len()).find_map(beside).or_else(|| {
+    // The one farthest from the middle is the odd one; beside it alone the others would look odd too.
+    let far = |place: &usize| times_off(prices[*place], &prices);
+    let mut places: Vec<usize> = (0..prices.len()).collect();
+    places.sort_by(|one, other| far(other).total_cmp(&far(one)));
+    let doubt = places.into_iter().find_map(beside).or_else(|| {
         odd_price(&prices).map(|odd| {
             format!("{odd} is far from the middle of these prices and will not count. Is it the same kind of motor, and typed right?")
         })

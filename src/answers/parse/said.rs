@@ -69,7 +69,19 @@ pub fn in_words(choices: &[Choice], reading: &Proposal) -> String {
         (Said::NotDone(_), _) => "not done".into(),
         (Said::Value(Value::One(id)), _) => named(id),
         (Said::Value(Value::Many(ids)), _) => ids.iter().map(named).collect::<Vec<_>>().join(" and "),
-        (Said::Value(Value::Each(each)), _) => each.choices().iter().map(named).collect::<Vec<_>>().join("; "),
+        (Said::Value(Value::Each(each)), _) => match each.alike() {
+            Some(all) => named(all),
+            None => cylinder_by_cylinder(choices, each.choices()),
+        },
         (Said::Value(value), _) => value.to_text(),
     }
+}
+
+/// `cylinder 1: tan; 2: oily`.
+fn cylinder_by_cylinder(choices: &[Choice], picked: &[ChoiceId]) -> String {
+    let label = |id: &ChoiceId| {
+        choices.iter().find(|choice| choice.id == *id).map_or_else(|| id.to_string(), |choice| choice.label.clone())
+    };
+    let each = picked.iter().enumerate().map(|(place, id)| format!("{}: {}", place + 1, label(id)));
+    format!("cylinder {}", each.collect::<Vec<_>>().join("; "))
 }
