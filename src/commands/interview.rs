@@ -139,7 +139,10 @@ impl<'b> Interview<'b> {
         if let Some(held) = path.held.iter().find(|held| held.check == next)
             && path.step(next).is_some_and(|step| step.state != State::Open)
         {
-            self.talk.tell(&Words::Plain(format!("Before the run this look is needed: {}.", held.because.trim_end_matches('.'))));
+            self.talk.tell(&Words::Plain(format!(
+                "Before the run this look is needed: {}.",
+                held.because.trim_end_matches('.')
+            )));
         }
         Some(next)
     }

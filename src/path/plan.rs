@@ -215,13 +215,16 @@ impl<'v, 'p> Planner<'v, 'p> {
         }
     }
 
-    /// A look with everything open that must come before it; none when part of it is left out.
-    fn with_needs(&self, ix: QuestionIx) -> Option<Vec<QuestionIx>> {
+    /// A look with everything open that must come before it.
+    ///
+    /// # Errors
+    /// Why it or part of that is left out.
+    fn with_needs(&self, ix: QuestionIx) -> Result<Vec<QuestionIx>, LeftOut> {
         let mut all = vec![ix];
         let mut reached = 0;
         while let Some(at) = all.get(reached).copied() {
-            if self.left_out.contains_key(&at) {
-                return None;
+            if let Some(why) = self.left_out.get(&at) {
+                return Err(why.clone());
             }
             let question = self.path.knowledge.question(at);
             let gates = self.path.knowledge.stages.iter().flat_map(|stage| &stage.gates);
@@ -235,7 +238,7 @@ impl<'v, 'p> Planner<'v, 'p> {
             }
             reached += 1;
         }
-        Some(all)
+        Ok(all)
     }
 
     fn bill_of(&self, more: &[QuestionIx]) -> Bill<'p> {
@@ -259,7 +262,7 @@ impl<'v, 'p> Planner<'v, 'p> {
         if self.chosen.contains(&ix) {
             return;
         }
-        let Some(with) = self.with_needs(ix) else { return };
+        let Ok(with) = self.with_needs(ix) else { return };
         if self.bill_of(&with).total(self.path) <= left {
             self.chosen.extend(with);
         }
@@ -298,7 +301,8 @@ impl<'v, 'p> Planner<'v, 'p> {
         let place = |ix: QuestionIx| path.knowledge.question(ix).place.unwrap_or(Place::Outside);
         let looks =
             self.chosen.iter().map(|ix| Look { question: *ix, minutes: minutes_of(path, *ix), place: place(*ix) });
-        let why = |ix: &QuestionIx| self.left_out.get(ix).cloned().unwrap_or(LeftOut::Time);
+        // What waits for a look that is left out is left out for the same reason.
+        let why = |ix: &QuestionIx| self.with_needs(*ix).err().unwrap_or(LeftOut::Time);
         let left_out = self.open.iter().filter(|ix| !self.chosen.contains(ix)).map(|ix| (*ix, why(ix)));
         let core = |ix: &QuestionIx| path.knowledge.question(*ix).core;
         let holds_core = self.open.iter().filter(|ix| core(ix)).all(|ix| self.chosen.contains(ix));

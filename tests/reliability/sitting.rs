@@ -64,6 +64,24 @@ impl Sitting {
         self
     }
 
+    /// Past the cautions that stand alone before the question.
+    fn until_question(&mut self) -> &mut Self {
+        let begun = Instant::now();
+        loop {
+            let said = self.said();
+            if said.ends_with("(Enter goes on) >") {
+                self.line("");
+                while self.said() == said {
+                    std::thread::sleep(Duration::from_millis(2));
+                }
+            } else if said.ends_with('>') {
+                return self;
+            }
+            assert!(begun.elapsed() < Duration::from_mins(1), "no question came: {said}");
+            std::thread::sleep(Duration::from_millis(2));
+        }
+    }
+
     fn ends(&mut self) -> Option<i32> {
         drop(self.input.take());
         let status = self.child.wait().unwrap().code();
@@ -90,7 +108,7 @@ fn readings_are_kept_one_by_one_and_what_is_missing_is_named() {
         let home = tempfile::tempdir().unwrap();
         at_compression(home.path());
         let mut sitting = Sitting::of(home.path(), "exec \"$SKEG\" change kim compression --plain");
-        sitting.line("188").says("Cylinder 2 of 3?").line("190").says("Cylinder 3 of 3?");
+        sitting.until_question().line("188").says("Cylinder 2 of 3?").line("190").says("Cylinder 3 of 3?");
         assert_eq!(compression(home.path()), "188 190 ? psi");
         match how {
             "kill" => sitting.child.kill().unwrap(),
@@ -108,11 +126,11 @@ fn readings_are_kept_one_by_one_and_what_is_missing_is_named() {
     // To the end: all of them, no question about what the pieces would have changed.
     let home = tempfile::tempdir().unwrap();
     at_compression(home.path());
-    let typed = "188\n190\n150\n3=187\n\n";
+    let typed = "\n188\n190\n150\n3=187\n\n";
     let ran = skeg().home(home.path()).args(["change", "kim", "compression", "--plain"]).typed(typed).run();
     assert_eq!((ran.status, compression(home.path()).as_str()), (Some(0), "188 190 187 psi"), "{}", ran.out);
     // Back to none: what was there before is there again.
-    let typed = "150\nb\n";
+    let typed = "\n150\nb\n";
     skeg().home(home.path()).args(["change", "kim", "compression", "--plain"]).typed(typed).run();
     assert_eq!(compression(home.path()), "188 190 187 psi");
 }
@@ -219,7 +237,7 @@ fn two_at_once_with_locks_and_without() {
         if !before.is_empty() {
             first.says("knows no locks");
         }
-        first.says("stop and keep)");
+        first.says("stop and keep");
         let mut second = Sitting::of(home.path(), &format!("{before} exec \"$SKEG\" resume kim --plain"));
         assert_eq!(second.ends(), Some(1), "{}", second.said());
         assert!(second.said().contains("another skeg is busy"), "{}", second.said());

@@ -166,7 +166,11 @@ pub struct Skeg {
 pub fn skeg() -> Skeg {
     let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_skeg"));
     let home = tempfile::tempdir().expect("a folder for interviews");
-    command.current_dir(env!("CARGO_MANIFEST_DIR")).env("SKEG_HOME", home.path()).env_remove("NO_COLOR").env_remove("COLUMNS");
+    command
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .env("SKEG_HOME", home.path())
+        .env_remove("NO_COLOR")
+        .env_remove("COLUMNS");
     Skeg { command, input: String::new(), home: Some(home) }
 }
 

@@ -20,7 +20,7 @@ pub const ESC: &str = "\u{1b}";
 pub const CTRL_C: &str = "\u{3}";
 
 /// Long enough for a machine that does much else.
-const PATIENCE: Duration = Duration::from_secs(6);
+const PATIENCE: Duration = Duration::from_secs(30);
 
 /// What came out so far.
 struct Seen {

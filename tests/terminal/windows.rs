@@ -111,7 +111,15 @@ fn without_colours_nothing_is_painted() {
         let mut all = vec!["change", "kim", "gear-oil"];
         all.extend(&args);
         let mut window = window(80, 24).begun().env("NO_COLOR", env).skeg(&all);
-        window.until_question().press(DOWN).shows("> 1").press("\u{1b}").line("?").until_question().line("3").ends();
+        window
+            .until_question()
+            .press(DOWN)
+            .shows("> 1")
+            .press("\u{1b}")
+            .line("?")
+            .until_question()
+            .line("3")
+            .ends();
         assert!(!painted(&window.raw()), "{:?}", window.raw());
         assert_eq!(window.answer("gear-oil").as_deref(), Some("milky"));
     }

@@ -76,9 +76,16 @@ fn boxed(desk: &mut dyn Desk, it: &Boxed<'_>) -> Result<(), Ended> {
 fn card_read(desk: &mut dyn Desk, card: &Card<'_>) -> Result<(), Ended> {
     matters(desk);
     put(desk, Ink::Strong, card.title);
-    let cautions = card.cautions.join(" ");
-    if !cautions.is_empty() {
-        caution(desk, card.level, &cautions);
+    let together = card.cautions.join(" ");
+    let lines = caution_lines(desk, card.level, &together).len();
+    // In one paragraph where a page holds it, else one by one, so that no part leaves the window unread.
+    if desk.rows().is_none_or(|rows| lines + 5 < rows) {
+        let all = if together.is_empty() { Vec::new() } else { vec![together.as_str()] };
+        boxed(desk, &Boxed { level: card.level, texts: all })?;
+    } else {
+        boxed(desk, &Boxed { level: card.level, texts: card.cautions.clone() })?;
+    }
+    if !card.cautions.is_empty() {
         blank(desk);
     }
     for line in &card.watch {
