@@ -4,6 +4,7 @@
 //! script, an answers file, a saved interview. [`Record`] keeps everything that was said; [`Live`] is the part
 //! that counts at a point of the path.
 
+mod late;
 mod live;
 pub mod parse;
 pub mod reading;
@@ -11,6 +12,7 @@ mod record;
 mod special;
 mod value;
 
+pub use late::LateReader;
 pub use live::{Live, Reads, Standing};
 pub use parse::{Context, Proposal, Refusal, Typed, parse_answer};
 pub use record::{Answer, Outcome, Record, Said, Settled};

@@ -2,6 +2,7 @@
 
 use crate::edge;
 use crate::judge::{self, judge};
+use crate::knowledge::roles::{ASKING_PRICE, COMPARABLES};
 use crate::knowledge::{FindingIx, Grade};
 use crate::path::Path;
 use crate::report::{self, Audience, Format, Meta};
@@ -108,6 +109,10 @@ pub fn undo(talk: &mut dyn Talk) -> Result<bool, Leave> {
 
 /// Says in half a line what the looks since then did to what it is worth; gives the ceiling that was told.
 pub fn money_moved(talk: &mut dyn Talk, path: &Path<'_>, told: Option<f64>, in_sight: bool) -> Option<f64> {
+    // Nothing is worth anything yet before a price or comparables are known, as through most of the time at home.
+    if path.live.get(ASKING_PRICE).is_none() && path.live.get(COMPARABLES).is_none() {
+        return told;
+    }
     let judgement = judge(path.knowledge, path.record, path.date);
     let ceiling = judgement.money.offers.as_ref().map(|offers| offers.ceiling)?;
     let Some(was) = told else { return Some(ceiling) };

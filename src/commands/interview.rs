@@ -5,7 +5,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use crate::answers::reading::Reader;
+use crate::answers::LateReader;
 use crate::answers::{Record, Said, Value};
 use crate::edge;
 use crate::knowledge::QuestionIx;
@@ -30,7 +30,7 @@ pub struct Interview<'b> {
     pieces: Option<(QuestionIx, Option<Said>)>,
     talk: Box<dyn Talk>,
     /// Reads what is said in free words.
-    reader: Arc<Reader>,
+    reader: Arc<LateReader>,
     /// A question to go to instead of the next open one.
     goto: Option<QuestionIx>,
     stage_shown: Option<usize>,
@@ -66,7 +66,7 @@ impl<'b> Interview<'b> {
             kept: Kept::Yes,
             pieces: None,
             talk,
-            reader: Arc::new(Reader::new(&bench.knowledge)),
+            reader: Arc::new(LateReader::new(Arc::clone(&bench.knowledge))),
             goto: None,
             stage_shown: None,
             sitting: Sitting::default(),

@@ -29,6 +29,8 @@ mod take_in;
 mod turn;
 mod visit;
 
+use std::sync::Arc;
+
 use crate::cli::{Cli, Command};
 use crate::edge;
 use crate::knowledge::{self, File, Knowledge};
@@ -55,7 +57,7 @@ pub enum Ending {
 
 /// What every command works with.
 pub struct Bench {
-    pub knowledge: Knowledge,
+    pub knowledge: Arc<Knowledge>,
     pub store: Store,
     pub around: Surroundings,
 }
@@ -76,7 +78,7 @@ pub fn run(cli: Cli) -> Result<Ending, String> {
         Some(Command::Licences) => return licences::run(),
         _ => {}
     }
-    let knowledge = load(&around)?;
+    let knowledge = Arc::new(load(&around)?);
     let store = Store::at(around.home.clone());
     let bench = Bench { knowledge, store, around };
     match cli.command {

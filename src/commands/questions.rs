@@ -1,6 +1,7 @@
 //! `skeg questions`: check, draw, describe and copy the question files.
 
 use std::fs;
+use std::sync::Arc;
 
 use serde_json::json;
 
@@ -21,7 +22,7 @@ pub fn run(what: &Questions, around: Surroundings) -> Result<Ending, String> {
         Questions::Draw { name, output } => return draw(around, name.as_deref(), output),
         Questions::Schema => schema()?,
         Questions::Copy { folder } => copy(folder)?,
-        Questions::Read { file } => super::read::lines(&load(&around)?, file.as_deref(), &around)?,
+        Questions::Read { file } => super::read::lines(&Arc::new(load(&around)?), file.as_deref(), &around)?,
     };
     out::print(&text).map(|()| Ending::Done)
 }
@@ -72,7 +73,7 @@ fn summary(knowledge: &Knowledge) -> String {
 
 /// The graph as a picture; of an interview with its path marked.
 fn draw(around: Surroundings, name: Option<&str>, output: &Output) -> Result<Ending, String> {
-    let bench = Bench { knowledge: load(&around)?, store: Store::at(around.home.clone()), around };
+    let bench = Bench { knowledge: Arc::new(load(&around)?), store: Store::at(around.home.clone()), around };
     let saved = name.map(|name| open::whole(&bench, name)).transpose()?;
     let path = saved.as_ref().map(|saved| walk(&bench.knowledge, &saved.record, saved.date));
     output::put(&bench, output, &graph::draw(&bench.knowledge, path.as_ref()))

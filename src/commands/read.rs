@@ -5,7 +5,7 @@ use std::io::{Read, stdin};
 use std::path::Path;
 use std::sync::Arc;
 
-use crate::answers::reading::Reader;
+use crate::answers::LateReader;
 use crate::answers::{Context, Proposal, Said, Value, parse_answer};
 use crate::knowledge::{ChoiceId, Knowledge, Question};
 
@@ -15,7 +15,7 @@ use super::Surroundings;
 ///
 /// # Errors
 /// The lines can't be read, or one names no question.
-pub fn lines(knowledge: &Knowledge, file: Option<&Path>, around: &Surroundings) -> Result<String, String> {
+pub fn lines(knowledge: &Arc<Knowledge>, file: Option<&Path>, around: &Surroundings) -> Result<String, String> {
     let text = match file {
         Some(file) => {
             fs::read_to_string(file).map_err(|error| format!("can't read {}: {error}", file.display()))?
@@ -26,7 +26,7 @@ pub fn lines(knowledge: &Knowledge, file: Option<&Path>, around: &Surroundings) 
             text
         }
     };
-    let reader = Some(Arc::new(Reader::new(knowledge)));
+    let reader = Some(Arc::new(LateReader::new(Arc::clone(knowledge))));
     let context = Context { wanted: None, year: around.today.year(), currency: None, reader };
     let mut out = String::new();
     for (place, line) in text.lines().enumerate().filter(|(_, line)| !line.trim().is_empty()) {

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::answers::reading::Reader;
+use crate::answers::LateReader;
 use crate::answers::{Context, Said, Value};
 use crate::knowledge::{CardLine, Knowledge, Question, QuestionIx, Term, roles};
 use crate::path::plan::Plan;
@@ -17,7 +17,7 @@ use super::visit;
 pub fn prepare<'a>(
     path: &'a Path<'a>,
     ix: QuestionIx,
-    reader: &Arc<Reader>,
+    reader: &Arc<LateReader>,
     (plan, budget): (&Plan, f64),
     sitting: &mut Sitting,
 ) -> Turn<'a> {
@@ -56,7 +56,7 @@ fn card_of<'a>(path: &'a Path<'a>, ix: QuestionIx, sitting: &mut Sitting) -> Opt
     Some(Card { title: &card.title, level: card.level, cautions: shown(&card.cautions), watch: shown(&card.watch) })
 }
 
-fn context(path: &Path<'_>, ix: QuestionIx, reader: &Arc<Reader>) -> Context {
+fn context(path: &Path<'_>, ix: QuestionIx, reader: &Arc<LateReader>) -> Context {
     Context {
         wanted: wanted_entries(path.knowledge, ix, &path.live, path.date),
         year: path.date.year(),

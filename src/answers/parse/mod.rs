@@ -23,7 +23,7 @@ use crate::knowledge::roles::PARTS_SCALE;
 use crate::knowledge::{Amount, Kind, Question};
 use crate::units::{Quantity, parse_quantity};
 
-use super::reading::Reader;
+use super::late::LateReader;
 use super::record::Said;
 use super::special::{Special, special};
 use super::value::Value;
@@ -38,7 +38,7 @@ pub struct Context {
     /// The currency the buyer named.
     pub currency: Option<String>,
     /// Reads free words; without it only numbers, ids, labels and listed words name a choice.
-    pub reader: Option<Arc<Reader>>,
+    pub reader: Option<Arc<LateReader>>,
 }
 
 /// Text that was understood.

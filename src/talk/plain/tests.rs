@@ -5,7 +5,7 @@ use std::io::Cursor;
 use std::sync::{Arc, LazyLock, OnceLock};
 
 use super::*;
-use crate::answers::reading::Reader;
+use crate::answers::LateReader;
 use crate::answers::{Context, Said, parse_answer};
 use crate::knowledge::Question;
 use crate::knowledge::{Kind, Knowledge, Level, QuestionIx};
@@ -59,7 +59,8 @@ fn texts_of(question: &'static Question) -> Texts<'static> {
 
 /// The same, with the synonyms at hand.
 fn reading(id: &str) -> Turn<'static> {
-    static READER: LazyLock<Arc<Reader>> = LazyLock::new(|| Arc::new(Reader::new(knowledge())));
+    static READER: LazyLock<Arc<LateReader>> =
+        LazyLock::new(|| Arc::new(LateReader::new(Arc::new(load_embedded().expect("the shipped questions")))));
     let mut turn = turn(id);
     turn.context.reader = Some(Arc::clone(&READER));
     turn
