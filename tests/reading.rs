@@ -4,13 +4,14 @@ use std::sync::{Arc, LazyLock};
 
 use proptest::prelude::*;
 
-use skeg::answers::reading::{Meant, Reader, Reading};
-use skeg::answers::{Context, Each, Said, Value, parse_answer};
+use skeg::answers::reading::{Meant, Reading};
+use skeg::answers::{Context, Each, LateReader, Said, Value, parse_answer};
 use skeg::knowledge::{Choice, Knowledge, Question};
 use skeg::measure::load_embedded;
 
 static KNOWLEDGE: LazyLock<Knowledge> = LazyLock::new(|| load_embedded().expect("the data has no problem"));
-static READER: LazyLock<Arc<Reader>> = LazyLock::new(|| Arc::new(Reader::new(&KNOWLEDGE)));
+static READER: LazyLock<Arc<LateReader>> =
+    LazyLock::new(|| Arc::new(LateReader::new(Arc::new(load_embedded().expect("the data has no problem")))));
 
 /// Random texts a law is tried on; `SKEG_TEXTS=100000` tries as many as the promise says.
 fn texts() -> u32 {

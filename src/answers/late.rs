@@ -1,5 +1,6 @@
 //! The reader of free words, made ready when the first such words come: most answers are a number.
 
+use std::ops::Deref;
 use std::sync::{Arc, OnceLock};
 
 use crate::knowledge::Knowledge;
@@ -18,9 +19,13 @@ impl LateReader {
     pub fn new(knowledge: Arc<Knowledge>) -> Self {
         Self { knowledge, ready: OnceLock::new() }
     }
+}
+
+impl Deref for LateReader {
+    type Target = Reader;
 
     /// The reader, made ready now if nobody asked before.
-    pub fn get(&self) -> &Reader {
+    fn deref(&self) -> &Reader {
         self.ready.get_or_init(|| Reader::new(&self.knowledge))
     }
 }

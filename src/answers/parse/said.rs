@@ -10,7 +10,7 @@ use super::{Context, Proposal, Refusal, Typed};
 /// Reads words that are no listed name; `refused` is what comes of it when nothing is near.
 pub fn read_words(question: &Question, typed: &str, context: &Context, refused: Refusal) -> Result<Typed, Refusal> {
     let Some(reader) = &context.reader else { return Err(refused) };
-    match reader.get().read(question.id.as_str(), typed, context.year, context.wanted) {
+    match reader.read(question.id.as_str(), typed, context.year, context.wanted) {
         Reading::Taken(meant) => {
             let Proposal { said, note } = proposal(question, typed, &meant);
             Ok(Typed { said, note, doubt: None })
