@@ -266,13 +266,14 @@ fn what_is_at_hand_goes_by_the_name_of_the_tool() {
     }
 }
 
-/// Steps that can hurt, by the hazard each of them creates; what is told on a run's card stands not here.
+/// Steps that can hurt, by the hazard each of them creates; what is told on a run's card stands not here. A belt and a
+/// gear ratio are asked at home, where nothing turns.
 const STEPS: [(&str, &str); 14] = [
     (
         "key",
         "second-number label-family under-cowl submerged base-joint base-seal block-paint dipstick dipstick-again \
          turns-over plugs throttle-returns propeller shift-by-hand line-on-shaft prop-shaft mount-play prop-pitch \
-         recoil run-where heads-even leaks-after gear-oil-after gear-ratio",
+         recoil run-where heads-even leaks-after gear-oil-after",
     ),
     (
         "tilt",
@@ -283,7 +284,7 @@ const STEPS: [(&str, &str); 14] = [
     (
         "edges",
         "gearcase-outside skeg gear-metal propeller shift-by-hand line-on-shaft prop-shaft prop-pitch mount-play \
-         under-cowl gear-ratio",
+         under-cowl",
     ),
     ("hot", "block-cold dipstick gear-oil plugs heads-even gear-oil-after leaks-after compression-wet wiring"),
     (
@@ -292,7 +293,7 @@ const STEPS: [(&str, &str); 14] = [
          throttle-returns leaks-after compression-wet known-tank",
     ),
     ("open-holes", "compression compression-again volts-cranking compression-wet"),
-    ("flywheel", "turns-over compression compression-again volts-cranking recoil compression-wet belt"),
+    ("flywheel", "turns-over compression compression-again volts-cranking recoil compression-wet"),
     ("battery", "volts-rest wiring volts-cranking volts-running"),
     ("afloat", "full-revs gps-speed afloat"),
     ("propeller", "run-where"),

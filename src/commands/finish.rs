@@ -1,7 +1,7 @@
-//! The end of an interview: the verdict in a sentence, the picture of the costs, where the report lies, what next.
+//! The end of an interview: the verdict on one screen, where the report lies, what next.
 
 use crate::edge;
-use crate::judge::{self, judge};
+use crate::judge::{self, Judgement, judge};
 use crate::knowledge::roles::{ASKING_PRICE, COMPARABLES};
 use crate::knowledge::{FindingIx, Grade};
 use crate::path::Path;
@@ -31,16 +31,7 @@ pub fn tell(talk: &mut dyn Talk, bench: &Bench, store: &Store, saved: &Saved, be
         turn_away(talk)?;
     }
     let judgement = judge(&bench.knowledge, &saved.record, saved.date);
-    talk.tell(&Words::Heading("Where it stands".into()));
-    talk.tell(&Words::Plain(report::verdict_sentence(&judgement)));
-    if let Some(price) = report::price_sentence(&judgement) {
-        talk.tell(&Words::Plain(price));
-    }
-    let picture = report::cost_picture(&judgement, talk.columns().min(78));
-    if !picture.is_empty() {
-        talk.tell(&Words::Heading("What it may still cost (typical, from memory; get a quote)".into()));
-        talk.tell(&Words::Picture(picture));
-    }
+    show(talk, &judgement)?;
     let meta = Meta { name: &saved.name, date: saved.date, photos_base: None, photos: None };
     let folder = store.folder().join("reports");
     let path = folder.join(format!("{}.md", saved.name));
@@ -58,6 +49,29 @@ pub fn tell(talk: &mut dyn Talk, bench: &Bench, store: &Store, saved: &Saved, be
         "For the mechanic: skeg report {name} --for mechanic. For the seller: skeg report {name} --for seller. What to check next: skeg next {name}."
     )));
     Ok(())
+}
+
+/// The decision, the money, the next three steps and what nobody looked at; the rest of the page behind a key.
+fn show(talk: &mut dyn Talk, judgement: &Judgement<'_>) -> Result<(), Leave> {
+    let screen = report::verdict_screen(judgement);
+    talk.tell(&Words::Heading("Where it stands".into()));
+    talk.tell(&Words::Plain(screen.decision));
+    for line in screen.money.into_iter().chain(screen.unseen) {
+        talk.tell(&Words::Plain(line));
+    }
+    talk.tell(&Words::Points(screen.next));
+    if !talk.line("Enter goes on; m shows the rest.")?.trim().eq_ignore_ascii_case("m") {
+        return Ok(());
+    }
+    for line in screen.rest {
+        talk.tell(&Words::Plain(line));
+    }
+    let picture = report::cost_picture(judgement, talk.columns().min(78));
+    if !picture.is_empty() {
+        talk.tell(&Words::Heading("What it may still cost".into()));
+        talk.tell(&Words::Picture(picture));
+    }
+    talk.line("Enter goes on.").map(|_| ())
 }
 
 /// Sums, verdicts and the names of stops are not for the seller's eyes.

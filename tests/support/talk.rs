@@ -22,10 +22,11 @@ const PATIENCE: Duration = Duration::from_mins(1);
 const OFTEN: usize = 4;
 
 /// What waits for Enter, and for nothing else.
-const PAGES: [&str; 6] = [
+const PAGES: [&str; 7] = [
     "(Enter goes on)",
     "(Enter when read · b back · . stop)",
     "l shows the whole list.",
+    "m shows the rest.",
     "Enter goes on.",
     "then Enter.",
     "u changes the last answer.",

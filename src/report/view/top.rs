@@ -3,9 +3,10 @@
 
 use serde::Serialize;
 
-use crate::judge::{Call, Change};
+use crate::judge::{Call, Change, Next};
 use crate::knowledge::{Clearer, Grade, QuestionIx};
 use crate::path::is_seen;
+use crate::path::plan::beside_the_motor;
 
 use super::super::words;
 use super::Scene;
@@ -229,7 +230,9 @@ pub fn steps(scene: &Scene<'_, '_>) -> Vec<Step> {
 
 fn check_step(scene: &Scene<'_, '_>) -> Option<Step> {
     let checks = &scene.judgement.checks;
-    let next = checks.first.first().or_else(|| checks.ranked.first())?;
+    // What only a workshop or an office can tell is nobody's next look.
+    let beside = |next: &&Next| beside_the_motor(scene.path(), next.question);
+    let next = checks.first.iter().chain(&checks.ranked).find(beside)?;
     let minutes = words::grouped(next.minutes.ceil());
     Some(Step { act: "Check", what: format!("{}, about {minutes} min", scene.brief(next.question)) })
 }
@@ -257,7 +260,7 @@ fn pay_step(scene: &Scene<'_, '_>, tales: &[Tale<'_, '_>]) -> Option<Step> {
     let what = if money.look_pays() == Some(true) {
         format!("a workshop's look, {sum}: it may save up to {}", scene.purse.about(worth))
     } else {
-        format!("no workshop's look: {sum} is too much")
+        format!("no workshop's look: {sum} is more than it can save")
     };
     Some(Step { act: "Pay for", what: shortened(&what) })
 }
