@@ -81,23 +81,31 @@ pub fn run(cli: Cli) -> Result<Ending, String> {
     let knowledge = Arc::new(load(&around)?);
     let store = Store::at(around.home.clone());
     let bench = Bench { knowledge, store, around };
-    match cli.command {
-        None => menu::run(&bench),
+    let ended = on_bench(&bench, cli.command);
+    // The process ends here: the data need not be taken apart piece by piece.
+    std::mem::forget(bench);
+    ended
+}
+
+/// The commands that need the questions and the saved interviews.
+fn on_bench(bench: &Bench, command: Option<Command>) -> Result<Ending, String> {
+    match command {
+        None => menu::run(bench),
         Some(Command::Start { name, minutes, short, boat_from }) => {
-            start::start(&bench, name, minutes.or(short.then_some(SHORT_MINUTES)), boat_from.as_deref())
+            start::start(bench, name, minutes.or(short.then_some(SHORT_MINUTES)), boat_from.as_deref())
         }
-        Some(Command::Resume { name }) => start::resume(&bench, name),
-        Some(Command::List) => list::run(&bench),
-        Some(Command::Change { name, id }) => change::run(&bench, &name, &id),
-        Some(Command::Report { name, paper }) => report::run(&bench, &name, &paper),
-        Some(Command::TakeIn { name, file, yes }) => take_in::run(&bench, &name, file.as_deref(), yes),
+        Some(Command::Resume { name }) => start::resume(bench, name),
+        Some(Command::List) => list::run(bench),
+        Some(Command::Change { name, id }) => change::run(bench, &name, &id),
+        Some(Command::Report { name, paper }) => report::run(bench, &name, &paper),
+        Some(Command::TakeIn { name, file, yes }) => take_in::run(bench, &name, file.as_deref(), yes),
         Some(Command::Sheet { name, minutes, before, format, output }) => {
             let what = if before { sheet::What::Before } else { sheet::What::Rows(format) };
-            sheet::run(&bench, name.as_deref(), what, minutes, &output)
+            sheet::run(bench, name.as_deref(), what, minutes, &output)
         }
-        Some(Command::Compare { names, format, output }) => compare::run(&bench, &names, format, &output),
-        Some(Command::Next { name, minutes }) => next::run(&bench, &name, minutes),
-        Some(Command::Replay { file, paper }) => replay::run(&bench, &file, &paper),
+        Some(Command::Compare { names, format, output }) => compare::run(bench, &names, format, &output),
+        Some(Command::Next { name, minutes }) => next::run(bench, &name, minutes),
+        Some(Command::Replay { file, paper }) => replay::run(bench, &file, &paper),
         Some(Command::Questions(_) | Command::Completions { .. } | Command::Licences | Command::Man) => {
             Ok(Ending::Done)
         }

@@ -24,11 +24,11 @@ pub enum Story {
 /// The story of every finding, in the order of the data. A good sign stands alone: it is no part of a trouble.
 pub(super) fn fold(knowledge: &Knowledge) -> Vec<Story> {
     let mut homes: Vec<Option<Story>> = knowledge.findings.iter().map(own_story).collect();
-    for by in [by_sign, by_questions] {
-        let found: Vec<Option<Story>> =
-            (0..homes.len()).map(|place| homes[place].or_else(|| by(knowledge, &homes, place))).collect();
-        homes = found;
-    }
+    let read: Vec<BTreeSet<QuestionIx>> =
+        knowledge.findings.iter().map(|finding| questions_of(knowledge, finding)).collect();
+    homes = (0..homes.len()).map(|place| homes[place].or_else(|| by_sign(knowledge, &homes, place))).collect();
+    let contained = |place: usize| by_questions(knowledge, &homes, &read, place);
+    homes = (0..homes.len()).map(|place| homes[place].or_else(|| contained(place))).collect();
     let last = |(place, home): (usize, Option<Story>)| {
         let bought = || knowledge.findings[place].costs.first().map(|item| Story::Item(*item));
         home.or_else(bought).unwrap_or(Story::Alone(FindingIx(place)))
@@ -70,17 +70,20 @@ fn by_sign(knowledge: &Knowledge, homes: &[Option<Story>], place: usize) -> Opti
 }
 
 /// The story of the finding whose questions it properly contains; of several the one with most of them.
-fn by_questions(knowledge: &Knowledge, homes: &[Option<Story>], place: usize) -> Option<Story> {
-    let finding = &knowledge.findings[place];
-    if finding.grade == Grade::Good {
+fn by_questions(
+    knowledge: &Knowledge,
+    homes: &[Option<Story>],
+    read: &[BTreeSet<QuestionIx>],
+    place: usize,
+) -> Option<Story> {
+    if knowledge.findings[place].grade == Grade::Good {
         return None;
     }
-    let own = questions_of(knowledge, finding);
+    let own = &read[place];
     let mut best: Option<(usize, Story)> = None;
-    for (other, home) in knowledge.findings.iter().zip(homes) {
+    for (part, home) in read.iter().zip(homes) {
         let Some(home) = home else { continue };
-        let part = questions_of(knowledge, other);
-        let contained = !part.is_empty() && part.len() < own.len() && part.is_subset(&own);
+        let contained = !part.is_empty() && part.len() < own.len() && part.is_subset(own);
         if contained && best.is_none_or(|(most, _)| part.len() > most) {
             best = Some((part.len(), *home));
         }
