@@ -234,7 +234,7 @@ proptest! {
         for point in points {
             let after = |outcome: Outcome| {
                 let mut record = record.clone();
-                record.settled.push(Settled { point: point.into(), outcome, price: None, words: String::new() });
+                record.settled.push(Settled::new(point, outcome));
                 judged(&record).money.reckoned.unwrap_or(-1.0)
             };
             let (fine, faulty) = (after(Outcome::Fine), after(Outcome::Faulty));
@@ -304,7 +304,7 @@ proptest! {
         let record = random_record(&picks);
         for (ix, answer) in record.entries() {
             if let Some(Said::Value(value)) = &answer.said {
-                let context = skeg::answers::Context { wanted: None, year: 2026, currency: None, reader: None };
+                let context = skeg::answers::Context { year: 2026, ..skeg::answers::Context::default() };
                 let again = skeg::answers::parse_answer(knowledge().question(ix), &value.to_text(), &context);
                 prop_assert_eq!(again.map(|read| read.said), Ok(Said::Value(value.clone())), "{}", knowledge().question(ix).id);
             }

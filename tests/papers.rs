@@ -160,6 +160,160 @@ fn a_fault_called_faulty_is_sure_at_the_named_price() {
     }
 }
 
+/// The ceiling of an interview as its JSON has it.
+fn ceiling(home: &Path, name: &str) -> f64 {
+    judged(home, name)["money"]["ceiling"]
+        .as_f64()
+        .unwrap_or_else(|| panic!("no ceiling: {}", judged(home, name)["money"]))
+}
+
+#[test]
+fn what_a_mechanic_settles_moves_the_ceiling_by_what_it_costs() {
+    // The same motor with clear oil, with milky oil, and with the mechanic's word on the milk.
+    let home = milky();
+    let text = fs::read_to_string("examples/milky-gearcase.json").unwrap();
+    let mut answers: Value = serde_json::from_str(&text).unwrap();
+    for (id, said) in [("gear-oil", "clear"), ("gear-oil-after", "unchanged")] {
+        answers["answers"][id] = said.into();
+    }
+    let (record, date) = skeg::store::read_answers_file(&answers.to_string(), knowledge(), TODAY).unwrap();
+    keep(home.path(), "clean", record, date);
+    let clean = ceiling(home.path(), "clean");
+    let whole = paper(home.path(), "milky");
+    let milk = ceiling(home.path(), "milky");
+    assert!(milk < 0.95 * clean, "milk: {milk}, clean: {clean}");
+    take_in(home.path(), "milky", &ticked(&whole, "gearcase-seals", "fine", "x", "", ""));
+    assert_eq!(judged(home.path(), "milky")["verdict"]["call"], "fair");
+    let fine = ceiling(home.path(), "milky");
+    assert!((fine - clean).abs() <= 0.03 * clean, "fine: {fine}, clean: {clean}");
+    take_in(home.path(), "milky", &ticked(&whole, "gearcase-seals", "faulty", "x", "450", ""));
+    let faulty = ceiling(home.path(), "milky");
+    assert!((fine - faulty - 450.0).abs() <= 75.0, "fine: {fine}, faulty at 450: {faulty}");
+}
+
+#[test]
+fn what_was_found_besides_is_paid_like_everything_else() {
+    let home = milky();
+    let whole = paper(home.path(), "milky");
+    let mean = || judged(home.path(), "milky")["money"]["cost"]["mean"].as_f64().unwrap();
+    let before = mean();
+    let blank = "also-1: ____________________________  price ______";
+    let besides = |words: &str, price: &str| whole.replace(blank, &format!("also-1: {words}  price {price}"));
+    assert_eq!(take_in(home.path(), "milky", &besides("lower mount torn", "300")).status, Some(0));
+    assert!((mean() - before - 300.0).abs() < 1e-6, "{before} {}", mean());
+    let steps = judged(home.path(), "milky")["money"]["waterfall"].clone();
+    let other =
+        steps.as_array().unwrap().iter().find(|step| step["what"] == "other-costs").map(|step| &step["sum"]);
+    assert_eq!(other, Some(&(-300.0).into()), "{steps}");
+    let report = skeg().home(home.path()).args(["report", "milky"]).ok();
+    assert!(report.contains("Found besides: faulty, $300; in their words: \"lower mount torn\""), "{report}");
+    // The same again changes nothing, a better price takes its place, another thing on another paper comes on top.
+    let told = take_in(home.path(), "milky", &besides("lower mount torn", "300")).out;
+    assert!(told.contains("Nothing was changed"), "{told}");
+    take_in(home.path(), "milky", &besides("lower mount torn", "350"));
+    assert!((mean() - before - 350.0).abs() < 1e-6);
+    take_in(home.path(), "milky", &besides("trim switch dead", "120"));
+    assert!((mean() - before - 470.0).abs() < 1e-6);
+    // Without a price it is asked for; where nobody knows one the paper says that the sums lack it.
+    let ran = take_in_typing(home.path(), "milky", &besides("a cracked cowl", "______"), "\ny\n");
+    assert!(ran.out.contains("what does it cost to put right"), "{}", ran.out);
+    let report = skeg().home(home.path()).args(["report", "milky"]).ok();
+    assert!(flat(&report).contains("no price yet and so not in the sums"), "{report}");
+}
+
+#[test]
+fn a_fault_without_a_usual_cost_is_asked_for_its_price() {
+    let home = tempfile::tempdir().unwrap();
+    interview(home.path(), "bare", "sound-motor");
+    let ran = skeg().home(home.path()).args(["change", "bare", "telltale", "--plain"]).typed("-\n").run();
+    assert_eq!(ran.status, Some(0), "{}{}", ran.out, ran.err);
+    let whole = paper(home.path(), "bare");
+    assert!(whole.contains("telltale: [ ] fine"), "{whole}");
+    let mean = || judged(home.path(), "bare")["money"]["cost"]["mean"].as_f64().unwrap();
+    let before = mean();
+    let filled = ticked(&whole, "telltale", "faulty", "x", "", "blocked");
+    let ran = take_in_typing(home.path(), "bare", &filled, "230\ny\n");
+    assert!(ran.out.contains("what does it cost to put right") && ran.out.contains("Taken in."), "{}", ran.out);
+    assert!((mean() - before - 230.0).abs() < 1e-6, "{before} {}", mean());
+    assert_eq!(judged(home.path(), "bare")["verdict"]["call"], "only-if");
+}
+
+#[test]
+fn fine_beside_a_bad_reading_on_the_same_paper_is_asked_about() {
+    let home = milky();
+    let whole = paper(home.path(), "milky");
+    let fine = ticked(&whole, "gearcase-seals", "fine", "x", "", "");
+    let both = fine.replace("result ____", "result dropped");
+    let ran = take_in(home.path(), "milky", &both);
+    assert!(ran.out.contains("fine is ticked, and yet"), "{}", ran.out);
+    assert!(settled(home.path(), "milky").is_null(), "the point stays open where nobody says");
+    assert!(file(home.path(), "milky").contains("dropped"), "the reading is kept");
+    let home = milky();
+    for (typed, outcome) in [("2\ny\n", "faulty"), ("1\ny\n", "fine")] {
+        let ran = take_in_typing(home.path(), "milky", &both, typed);
+        assert!(ran.out.contains("Which of the two holds") && ran.out.contains("Taken in."), "{}", ran.out);
+        assert_eq!(settled(home.path(), "milky")[0]["outcome"], outcome);
+    }
+    // Agreed on once, the same paper is not asked about again.
+    assert!(take_in(home.path(), "milky", &both).out.contains("Nothing was changed"));
+    let good = tempfile::tempdir().unwrap();
+    interview(good.path(), "milky", "milky-gearcase");
+    let held = fine.replace("result ____", "result held");
+    assert!(!take_in(good.path(), "milky", &held).out.contains("and yet"));
+}
+
+#[test]
+fn an_answer_that_changes_after_the_paper_counts_again_and_is_said_to() {
+    let home = milky();
+    let chance = || judged(home.path(), "milky")["chances"]["gearcase-seals"].as_f64().unwrap();
+    let call = || judged(home.path(), "milky")["verdict"]["call"].clone();
+    let filled = ticked(&paper(home.path(), "milky"), "gearcase-seals", "fine", "x", "", "held air");
+    take_in(home.path(), "milky", &filled);
+    let change = |said: &str| {
+        let args = ["change", "milky", "gear-oil", "--plain"];
+        let ran = skeg().home(home.path()).args(args).typed(&format!("{said}\n")).run();
+        assert_eq!(ran.status, Some(0), "{}{}", ran.out, ran.err);
+        flat(&ran.out)
+    };
+    assert_eq!((call(), chance()), ("fair".into(), 0.01));
+    let told = change("hazy");
+    assert!(told.contains("A mechanic called this fine before") && told.contains("counts again"), "{told}");
+    assert_eq!(call(), "only-if");
+    assert!(chance() > 0.15, "{}", chance());
+    let report = skeg().home(home.path()).args(["report", "milky"]).ok();
+    assert!(flat(&report).contains("answered anew since, and counting again: gear oil"), "{report}");
+    assert!(paper(home.path(), "milky").contains("gearcase-seals: [ ] fine"), "it is asked again");
+    // The same paper again says nothing new; the answer put back gives the mechanic the last word again.
+    assert!(take_in(home.path(), "milky", &filled).out.contains("Nothing was changed"));
+    change("milky");
+    assert_eq!((call(), chance()), ("fair".into(), 0.01));
+    // A newer look has the last word.
+    change("hazy");
+    take_in(home.path(), "milky", &filled.replace("held air", "looked again, held air"));
+    assert_eq!((call(), chance()), ("fair".into(), 0.01));
+}
+
+#[test]
+fn a_price_a_thousand_times_off_is_asked_about() {
+    let home = milky();
+    let asked = |typed: &str| {
+        let args = ["change", "milky", "asking-price", "--plain"];
+        let ran = skeg().home(home.path()).args(args).typed(typed).run();
+        assert_eq!(ran.status, Some(0), "{}{}", ran.out, ran.err);
+        let kept: Value = serde_json::from_str(&file(home.path(), "milky")).unwrap();
+        let answers = kept["answers"].as_array().unwrap();
+        let price = answers.iter().find(|one| one["id"] == "asking-price").unwrap()["value"].clone();
+        (flat(&ran.out), price)
+    };
+    for odd in ["39000", "4,10", "4.1", "450,120"] {
+        let (told, kept) = asked(&format!("{odd}\nn\n3900\n"));
+        assert!(told.contains("typed right?") || told.contains("in full?"), "{odd}: {told}");
+        assert_eq!(kept, "3900", "{odd}");
+    }
+    let (told, kept) = asked("4100\n");
+    assert!(!told.contains("typed right?") && kept == "4100", "{told}");
+}
+
 #[test]
 fn a_stop_called_fine_is_cleared_and_offers_are_made_again() {
     let home = tempfile::tempdir().unwrap();

@@ -27,7 +27,7 @@ fn read(question: &Question, text: &str) -> Reading {
 }
 
 fn context() -> Context {
-    Context { wanted: None, year: 2026, currency: None, reader: Some(Arc::clone(&READER)) }
+    Context { year: 2026, reader: Some(Arc::clone(&READER)), ..Context::default() }
 }
 
 /// The one choice that is taken, after the names were looked at.

@@ -15,5 +15,5 @@ mod value;
 pub use late::LateReader;
 pub use live::{Live, Reads, Standing};
 pub use parse::{Context, Proposal, Refusal, Typed, parse_answer};
-pub use record::{Answer, Outcome, Record, Said, Settled};
+pub use record::{Answer, Changed, Outcome, Record, Said, Settled};
 pub use value::{Each, Value};

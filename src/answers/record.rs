@@ -14,6 +14,15 @@ pub enum Said {
 }
 
 impl Said {
+    /// As text, to tell one answer from another.
+    fn brief(&self) -> String {
+        match self {
+            Self::Value(value) => value.to_text(),
+            Self::CantTell => "?".to_owned(),
+            Self::NotDone(_) => "-".to_owned(),
+        }
+    }
+
     /// The first choice in it that closes something or brings a stop.
     #[must_use]
     pub fn ending<'q>(&self, question: &'q Question) -> Option<&'q Choice> {
@@ -59,6 +68,55 @@ pub struct Settled {
     pub price: Option<f64>,
     /// The mechanic's own words.
     pub words: String,
+    /// Answers that changed after it was called fine: they are newer than the mechanic's look, and count again.
+    pub changed: Vec<Changed>,
+}
+
+/// An answer that changed after a mechanic's look.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Changed {
+    pub question: QuestionIx,
+    /// What stood there when the mechanic looked, as text; the same again takes the change back.
+    pub was: String,
+}
+
+/// Keys of what was found besides the points that were asked, with this before their number.
+const BESIDES: &str = "also-";
+
+impl Settled {
+    #[must_use]
+    pub fn new(point: impl Into<String>, outcome: Outcome) -> Self {
+        Self { point: point.into(), outcome, price: None, words: String::new(), changed: Vec::new() }
+    }
+
+    /// Whether it was found besides the points that were asked.
+    #[must_use]
+    pub fn is_besides(&self) -> bool {
+        self.point.starts_with(BESIDES)
+    }
+
+    /// The key of what was found besides, by its number from 1.
+    #[must_use]
+    pub fn besides(number: usize) -> String {
+        format!("{BESIDES}{number}")
+    }
+
+    /// Whether the same was said, whatever was answered since.
+    #[must_use]
+    pub fn says_the_same(&self, other: &Self) -> bool {
+        (&self.point, self.outcome, self.price, &self.words)
+            == (&other.point, other.outcome, other.price, &other.words)
+    }
+
+    fn note_change(&mut self, question: QuestionIx, was: &str, is: &str) {
+        match self.changed.iter().position(|changed| changed.question == question) {
+            Some(place) if self.changed[place].was == is => {
+                self.changed.remove(place);
+            }
+            Some(_) => {}
+            None => self.changed.push(Changed { question, was: was.to_owned() }),
+        }
+    }
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -97,6 +155,13 @@ impl Record {
     /// Sets what was said, keeping note and photos.
     pub fn say(&mut self, ix: QuestionIx, said: Said) {
         let answer = &mut self.answers[ix.0];
+        if self.settled.iter().any(|settled| settled.outcome == Outcome::Fine)
+            && answer.said.as_ref() != Some(&said)
+        {
+            let (was, is) = (answer.said.as_ref().map_or_else(String::new, Said::brief), said.brief());
+            let fine = self.settled.iter_mut().filter(|settled| settled.outcome == Outcome::Fine);
+            fine.for_each(|settled| settled.note_change(ix, &was, &is));
+        }
         answer.said = Some(said);
         answer.by_mechanic = false;
     }

@@ -27,7 +27,7 @@ pub fn lines(knowledge: &Arc<Knowledge>, file: Option<&Path>, around: &Surroundi
         }
     };
     let reader = Some(Arc::new(LateReader::new(Arc::clone(knowledge))));
-    let context = Context { wanted: None, year: around.today.year(), currency: None, reader };
+    let context = Context { year: around.today.year(), reader, ..Context::default() };
     let mut out = String::new();
     for (place, line) in text.lines().enumerate().filter(|(_, line)| !line.trim().is_empty()) {
         let told = |why: String| format!("line {}: {why}", place + 1);

@@ -24,11 +24,23 @@ pub fn reply(talk: &mut dyn Talk, path: &Path<'_>, ix: QuestionIx) {
         }
         None => None,
     };
+    newer_than_a_look(talk, path, ix);
     if let Some(Said::Value(Value::Readings(readings))) = &path.record.answer(ix).said {
         bars(talk, readings);
     }
     if let Some(words) = words {
         talk.tell(&Words::Reply(words));
+    }
+}
+
+/// Says that an answer is newer than a mechanic's look at the same thing, and counts again.
+fn newer_than_a_look(talk: &mut dyn Talk, path: &Path<'_>, ix: QuestionIx) {
+    for (settled, _) in judge::overtaken(path).iter().filter(|(_, answers)| answers.contains(&ix)) {
+        let title =
+            path.knowledge.story_by_id(&settled.point).map_or("", |story| path.knowledge.story_title(story));
+        talk.tell(&Words::Margin(format!(
+            "A mechanic called this fine before: {title}. Your answer is newer than that look, so it counts again."
+        )));
     }
 }
 

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use crate::answers::LateReader;
+use crate::answers::parse::{Market, dollar_in};
 use crate::answers::{Context, Said, Value};
 use crate::knowledge::{CardLine, Knowledge, Question, QuestionIx, Term, roles};
 use crate::path::plan::Plan;
@@ -61,7 +62,19 @@ fn context(path: &Path<'_>, ix: QuestionIx, reader: &Arc<LateReader>) -> Context
         wanted: wanted_entries(path.knowledge, ix, &path.live, path.date),
         year: path.date.year(),
         currency: path.live.get(roles::CURRENCY).map(str::to_owned),
+        market: market(path, ix),
         reader: Some(Arc::clone(reader)),
+    }
+}
+
+/// What a price can be held against: the power, and where the price asked for is not what is being read, that.
+fn market(path: &Path<'_>, ix: QuestionIx) -> Market {
+    let live = &path.live;
+    let asking = live.get(roles::ASKING_PRICE).filter(|_| ix != path.knowledge.ask(roles::ASKING_PRICE.any));
+    Market {
+        prices: asking.into_iter().collect(),
+        power: live.get(roles::CLAIMED_POWER).map(|power| power.0),
+        dollar: dollar_in(live.get(roles::CURRENCY), live.get(roles::PARTS_SCALE)),
     }
 }
 

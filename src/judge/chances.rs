@@ -8,7 +8,7 @@ use crate::answers::Outcome;
 use crate::knowledge::{Condition, FaultIx, FindingIx, Knowledge, Strength};
 use crate::path::{Truth, View};
 
-use super::mechanic::Mechanic;
+use super::mechanic::{Mechanic, Said};
 
 /// Chances are kept within these: neither evidence nor its absence makes anything certain.
 const LEAST: f64 = 0.01;
@@ -134,6 +134,8 @@ pub(super) fn weigh_one(view: &View<'_, '_>, fault: FaultIx, evidence: Evidence<
 #[derive(Clone, Debug, Default)]
 struct Heard<'k> {
     signs: Vec<(&'k str, f64, f64)>,
+    /// The findings that speak for it.
+    for_it: Vec<FindingIx>,
     by: Vec<FindingIx>,
     seen: bool,
 }
@@ -144,6 +146,7 @@ impl<'k> Heard<'k> {
             self.by.push(spoken.finding);
         }
         self.seen |= speaks_for == Some(Strength::Seen);
+        self.for_it.extend(speaks_for.map(|_| spoken.finding));
         let known = self.signs.iter().position(|(sign, _, _)| *sign == spoken.sign);
         let place = known.unwrap_or_else(|| {
             self.signs.push((spoken.sign, 1.0, 1.0));
@@ -163,7 +166,11 @@ impl<'k> Heard<'k> {
         let moved: f64 = self.signs.iter().map(|(_, speaks_for, against)| speaks_for / against).product();
         // A look that came out fine stands in place of the buyer's signs, and never makes a fault likelier.
         let if_fine = chance_of(before * moved.min(1.0 / Strength::NearProof.factor()));
-        let said = evidence.mechanic.of(fault);
+        // A newer sign leaves the matter open again; what the mechanic looked past stays out of it.
+        let newer = |said: &Said| {
+            said.outcome == Outcome::Fine && self.for_it.iter().any(|ix| evidence.mechanic.is_anew(*ix))
+        };
+        let said = evidence.mechanic.of(fault).filter(|said| !newer(said));
         let outcome = said.map(|said| said.outcome);
         let (fine, faulty) = (outcome == Some(Outcome::Fine), outcome == Some(Outcome::Faulty));
         let sure = faulty || (self.seen && !fine);

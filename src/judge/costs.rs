@@ -177,7 +177,7 @@ pub fn lines(
             item,
             size: mechanic.price_of(item).map_or_else(|| size(knowledge, item, terms), Pert::fixed),
             chance: 1.0,
-            sure: sure.contains(&item) || mechanic.price_of(item).is_some(),
+            sure: mechanic.is_due(item).unwrap_or_else(|| sure.contains(&item)),
             faults: Vec::new(),
         })
         .collect();

@@ -2,11 +2,14 @@
 //!
 //! A point is a story. Its tick settles the story's own fault; called fine, the story's findings are settled and no
 //! longer speak for other faults either. Found faulty, what was seen goes on speaking: it never makes anything
-//! cheaper.
+//! cheaper. An answer that changed after the look is newer than it: what it says counts again.
 
-use crate::answers::{Outcome, Settled};
+use crate::answers::{Changed, Outcome, Settled};
 use crate::knowledge::roles::{AnyRole, OWNERSHIP, SERIAL_PLATE};
-use crate::knowledge::{FaultIx, FindingIx, ItemIx, Knowledge, QuestionIx, Story};
+use crate::knowledge::{FaultIx, FindingIx, Grade, ItemIx, Knowledge, Named as Reads, QuestionIx, Story};
+use crate::path::Path;
+
+use super::findings;
 
 /// What was said of one fault.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,8 +31,10 @@ pub struct Mechanic {
     faults: Vec<Option<Said>>,
     /// For each finding whether the story it is told in was called fine, or was found faulty and with what price.
     stories: Vec<Option<Said>>,
-    /// Purchases a mechanic priced.
-    items: Vec<(ItemIx, f64)>,
+    /// Findings that rest on an answer newer than the look that would settle them.
+    anew: Vec<bool>,
+    /// Purchases no fault stands behind.
+    items: Vec<(ItemIx, Said)>,
     pub named: Vec<Named>,
     /// Core checks that were looked at, and whether they came out faulty.
     checks: Vec<(QuestionIx, bool)>,
@@ -43,11 +48,16 @@ impl Mechanic {
     #[must_use]
     pub fn read(knowledge: &Knowledge, settled: &[Settled]) -> Self {
         let mut all = Self::default();
-        let ticked = settled.iter().filter(|point| point.outcome != Outcome::CantSay);
-        for point in ticked {
+        let said_later =
+            |place: usize| settled[place + 1..].iter().any(|later| later.point == settled[place].point);
+        for (place, point) in settled.iter().enumerate() {
+            if point.outcome == Outcome::CantSay || said_later(place) {
+                continue;
+            }
             if all.faults.is_empty() {
                 all.faults = vec![None; knowledge.faults.len()];
                 all.stories = vec![None; knowledge.findings.len()];
+                all.anew = vec![false; knowledge.findings.len()];
             }
             all.take(knowledge, point);
         }
@@ -58,6 +68,10 @@ impl Mechanic {
         let said = Said { outcome: point.outcome, price: point.price };
         let faulty = point.outcome == Outcome::Faulty;
         let named = point.price.filter(|_| faulty).map(|sum| Named { point: point.point.clone(), sum });
+        if point.is_besides() {
+            self.named.extend(named);
+            return;
+        }
         let Some(story) = knowledge.story_by_id(&point.point) else {
             let core = knowledge.find(&point.point).filter(|ix| knowledge.question(*ix).core);
             if let Some(ix) = core.filter(|ix| !BUYERS_OWN.iter().any(|own| knowledge.ask(*own) == *ix)) {
@@ -69,10 +83,21 @@ impl Mechanic {
         for place in (0..knowledge.findings.len()).filter(|place| knowledge.story_of(FindingIx(*place)) == story) {
             self.stories[place] = Some(said);
         }
+        self.hear_again(knowledge, story, &point.changed);
         match story {
             Story::Fault(fault) => self.faults[fault.0] = Some(said),
-            Story::Item(item) => self.items.extend(named.map(|named| (item, named.sum))),
+            Story::Item(item) => self.items.push((item, said)),
             Story::Named(_) | Story::Alone(_) => self.named.extend(named),
+        }
+    }
+
+    /// Findings of this story, or of its fault, that rest on an answer that changed since.
+    fn hear_again(&mut self, knowledge: &Knowledge, story: Story, changed: &[Changed]) {
+        for (place, finding) in knowledge.findings.iter().enumerate().filter(|_| !changed.is_empty()) {
+            let of_fault = |fault: &FaultIx| story == Story::Fault(*fault);
+            let concerned = knowledge.story_of(FindingIx(place)) == story
+                || finding.speaks_for.iter().any(|(fault, _)| of_fault(fault));
+            self.anew[place] |= concerned && rests_on(knowledge, FindingIx(place), changed);
         }
     }
 
@@ -85,7 +110,13 @@ impl Mechanic {
     /// Whether a finding still speaks for faults.
     #[must_use]
     pub fn hears(&self, finding: FindingIx) -> bool {
-        self.story(finding).is_none_or(|said| said.outcome != Outcome::Fine)
+        self.is_anew(finding) || self.story(finding).is_none_or(|said| said.outcome != Outcome::Fine)
+    }
+
+    /// Whether a finding rests on an answer that is newer than the look that would settle it.
+    #[must_use]
+    pub fn is_anew(&self, finding: FindingIx) -> bool {
+        self.anew.get(finding.0).copied().unwrap_or(false)
     }
 
     fn story(&self, finding: FindingIx) -> Option<Said> {
@@ -97,7 +128,9 @@ impl Mechanic {
     pub fn settles(&self, knowledge: &Knowledge, finding: FindingIx) -> bool {
         let fine = |said: Option<Said>| said.is_some_and(|said| said.outcome == Outcome::Fine);
         let words = &knowledge.findings[finding.0].speaks_for;
-        fine(self.story(finding)) || !words.is_empty() && words.iter().all(|(fault, _)| fine(self.of(*fault)))
+        !self.is_anew(finding)
+            && (fine(self.story(finding))
+                || !words.is_empty() && words.iter().all(|(fault, _)| fine(self.of(*fault))))
     }
 
     /// Whether a finding was found faulty and has its price.
@@ -106,10 +139,17 @@ impl Mechanic {
         self.story(finding).is_some_and(|said| said.outcome == Outcome::Faulty && said.price.is_some())
     }
 
+    /// Whether a purchase no fault stands behind is due, by the mechanic; `None` where nothing was said.
+    #[must_use]
+    pub fn is_due(&self, item: ItemIx) -> Option<bool> {
+        self.items.iter().find(|(of, _)| *of == item).map(|(_, said)| said.outcome == Outcome::Faulty)
+    }
+
     /// The price of a purchase no fault stands behind.
     #[must_use]
     pub fn price_of(&self, item: ItemIx) -> Option<f64> {
-        self.items.iter().filter(|(of, _)| *of == item).map(|(_, sum)| *sum).reduce(f64::max)
+        let due = self.items.iter().filter(|(of, said)| *of == item && said.outcome == Outcome::Faulty);
+        due.filter_map(|(_, said)| said.price).reduce(f64::max)
     }
 
     /// Whether a mechanic looked at a core check, and whether it came out faulty.
@@ -117,4 +157,37 @@ impl Mechanic {
     pub fn saw(&self, check: QuestionIx) -> Option<bool> {
         self.checks.iter().rev().find(|(ix, _)| *ix == check).map(|(_, faulty)| *faulty)
     }
+}
+
+/// Whether what a finding looks at has changed.
+fn rests_on(knowledge: &Knowledge, finding: FindingIx, changed: &[Changed]) -> bool {
+    let is = |ix: &QuestionIx| changed.iter().any(|changed| changed.question == *ix);
+    let mut rests = false;
+    knowledge.findings[finding.0].when.visit(&mut |named| match named {
+        Reads::Question(ix) => rests |= is(&ix),
+        Reads::Measure(measure) => rests |= knowledge.measure(measure).reads.iter().any(is),
+    });
+    rests
+}
+
+/// Points called fine about which something speaks again, each with the answers that changed after that look.
+#[must_use]
+pub fn overtaken<'p>(path: &'p Path<'_>) -> Vec<(&'p Settled, Vec<QuestionIx>)> {
+    let knowledge = path.knowledge;
+    if path.record.settled.iter().all(|settled| settled.changed.is_empty()) {
+        return Vec::new();
+    }
+    let found = findings::look(path);
+    let newer = |settled: &'p Settled| {
+        let alone = Mechanic::read(knowledge, std::slice::from_ref(settled));
+        let speaks = |fired: &&findings::Fired| {
+            knowledge.findings[fired.finding.0].grade != Grade::Good && alone.is_anew(fired.finding)
+        };
+        let answers: Vec<QuestionIx> =
+            found.fired.iter().filter(speaks).flat_map(|fired| fired.answers.iter().copied()).collect();
+        let all =
+            settled.changed.iter().map(|changed| changed.question).filter(|ix| answers.contains(ix)).collect();
+        (settled, all)
+    };
+    path.record.settled.iter().map(newer).filter(|(_, answers): &(_, Vec<_>)| !answers.is_empty()).collect()
 }

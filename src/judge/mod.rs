@@ -36,7 +36,7 @@ pub use costs::{Assumed, Line, NoTerms, Terms, is_dollar, size};
 pub use distribution::{Distribution, Summing};
 pub use findings::{Findings, Fired, look};
 pub use hinge::Hinge;
-pub use mechanic::{Mechanic, Named};
+pub use mechanic::{Mechanic, Named, overtaken};
 pub use money::{Fee, Money};
 pub use next::{Checks, Next};
 pub use offers::{Net, Offers, Value, rounded};

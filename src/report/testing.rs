@@ -99,7 +99,7 @@ pub fn settle(
     price: Option<f64>,
     words: &str,
 ) -> crate::answers::Settled {
-    crate::answers::Settled { point: point.into(), outcome, price, words: words.into() }
+    crate::answers::Settled { price, words: words.into(), ..crate::answers::Settled::new(point, outcome) }
 }
 
 /// A record from typed texts; the last of several for one question counts.
@@ -112,8 +112,7 @@ pub fn record(typed: &[(&str, &str)]) -> Record {
             let context = Context {
                 wanted: wanted_entries(&KNOWLEDGE, ix, &path.live, TODAY),
                 year: 2026,
-                currency: None,
-                reader: None,
+                ..Context::default()
             };
             let said = parse_answer(question, text, &context)
                 .unwrap_or_else(|refusal| panic!("{}: {}", question.id, refusal.message))

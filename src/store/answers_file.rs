@@ -92,7 +92,7 @@ pub fn read_answers_file(text: &str, knowledge: &Knowledge, today: Date) -> Resu
 fn context_for(knowledge: &Knowledge, record: &Record, date: Date, ix: QuestionIx) -> Context {
     use crate::knowledge::{Kind, TextForm};
     let kind = &knowledge.question(ix).kind;
-    let mut context = Context { wanted: None, year: date.year(), currency: None, reader: None };
+    let mut context = Context { year: date.year(), ..Context::default() };
     // Only lists, heads and money look at other answers; the path is worked out for them alone.
     if matches!(
         kind,

@@ -83,7 +83,7 @@ fn salvage(text: &str, name: &str, knowledge: &Knowledge) -> Option<Saved> {
             saved.take(answer, knowledge);
             any = true;
         } else if let Some(point) = first_of::<FileSettled>(piece) {
-            saved.record.settled.push(settled(point));
+            saved.record.settled.push(settled(knowledge, point));
             any = true;
         }
     }

@@ -3,13 +3,13 @@
 //! Every answer is kept as the text that typed again gives the same, so that one parser reads what people type, what
 //! scripts say and what was saved. The file ends with a seal over its content; see [`super::seal`].
 
-use std::collections::HashSet;
+use std::collections::{BTreeMap, HashSet};
 
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 use serde_json::Value as Json;
 
-use crate::answers::{Answer, Context, Outcome, Record, Said, Settled, parse_answer};
+use crate::answers::{Answer, Changed, Context, Outcome, Record, Said, Settled, parse_answer};
 use crate::edge::shown;
 use crate::knowledge::{Knowledge, QuestionIx};
 
@@ -107,6 +107,9 @@ pub(super) struct FileSettled {
     price: Option<f64>,
     #[serde(default)]
     words: String,
+    /// Answers that changed after it was called fine, with what stood there.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    changed: BTreeMap<String, String>,
 }
 
 #[derive(Clone, Copy, Serialize, Deserialize)]
@@ -146,7 +149,7 @@ impl Saved {
             short: false,
             minutes: self.minutes,
             answers: answers.chain(self.unread.iter().map(|unread| unread.raw.clone())).collect(),
-            settled: self.record.settled.iter().map(file_settled).collect(),
+            settled: self.record.settled.iter().map(|one| file_settled(knowledge, one)).collect(),
             seal: None,
         };
         let content = serde_json::to_value(&file).unwrap_or_default();
@@ -168,7 +171,7 @@ impl Saved {
         saved.was_called = (file.name != name).then_some(file.name);
         saved.minutes = file.minutes.or_else(|| file.short.then_some(SHORT_MINUTES));
         saved.other_questions = file.questions != knowledge.fingerprint;
-        saved.record.settled = file.settled.into_iter().map(settled).collect();
+        saved.record.settled = file.settled.into_iter().map(|one| settled(knowledge, one)).collect();
         let mut seen = HashSet::new();
         for raw in file.answers {
             let answer: FileAnswer =
@@ -184,7 +187,7 @@ impl Saved {
     /// Takes an answer of a file; what this question data can't read is kept as it is.
     pub(super) fn take(&mut self, file: FileAnswer, knowledge: &Knowledge) {
         let raw = serde_json::to_value(&file).unwrap_or_default();
-        let context = Context { wanted: None, year: self.date.year(), currency: None, reader: None };
+        let context = Context { year: self.date.year(), ..Context::default() };
         let ix = knowledge.find(&file.id);
         match ix.and_then(|ix| Some((ix, read_answer(knowledge, ix, file, &context)?))) {
             Some((ix, answer)) => *self.record.answer_mut(ix) = answer,
@@ -229,7 +232,9 @@ fn read_answer(knowledge: &Knowledge, ix: QuestionIx, file: FileAnswer, context:
     Some(Answer { said, note: file.note, photos: file.photos, by_mechanic: file.by_mechanic })
 }
 
-fn file_settled(settled: &Settled) -> FileSettled {
+fn file_settled(knowledge: &Knowledge, settled: &Settled) -> FileSettled {
+    let changed = settled.changed.iter();
+    let changed = changed.map(|one| (knowledge.question(one.question).id.to_string(), one.was.clone()));
     FileSettled {
         point: settled.point.clone(),
         outcome: match settled.outcome {
@@ -239,10 +244,12 @@ fn file_settled(settled: &Settled) -> FileSettled {
         },
         price: settled.price,
         words: settled.words.clone(),
+        changed: changed.collect(),
     }
 }
 
-pub(super) fn settled(file: FileSettled) -> Settled {
+pub(super) fn settled(knowledge: &Knowledge, file: FileSettled) -> Settled {
+    let changed = file.changed.into_iter();
     Settled {
         point: file.point,
         outcome: match file.outcome {
@@ -252,5 +259,6 @@ pub(super) fn settled(file: FileSettled) -> Settled {
         },
         price: file.price,
         words: file.words,
+        changed: changed.filter_map(|(id, was)| Some(Changed { question: knowledge.find(&id)?, was })).collect(),
     }
 }

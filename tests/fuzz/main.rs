@@ -153,7 +153,7 @@ fn typed_text() {
         for question in &knowledge().questions {
             for wanted in [None, Some(1), Some(4)] {
                 let currency = Some("EUR".to_owned()).filter(|_| wanted == Some(4));
-                let context = Context { wanted, year: 2026, currency, reader: None };
+                let context = Context { wanted, year: 2026, currency, ..Context::default() };
                 match parse_answer(question, text, &context) {
                     Ok(typed) => {
                         if let skeg::answers::Said::Value(value) = &typed.said {

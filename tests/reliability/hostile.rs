@@ -45,10 +45,9 @@ fn filled(text: &str) -> Record {
     }
     let points = open_points(&judge(knowledge(), &record, TODAY));
     let settled = points.into_iter().enumerate().map(|(place, (point, _))| Settled {
-        point,
-        outcome: [Outcome::Fine, Outcome::Faulty, Outcome::CantSay][place % 3],
         price: (place % 3 == 1).then_some(100.0),
         words: text.to_owned(),
+        ..Settled::new(point, [Outcome::Fine, Outcome::Faulty, Outcome::CantSay][place % 3])
     });
     record.settled = settled.collect();
     record

@@ -39,7 +39,7 @@ pub fn say_all(record: &mut Record, typed: &[(&str, &str)]) {
     for (at, text) in typed {
         let path = walk(knowledge(), record, TODAY);
         let wanted = wanted_entries(knowledge(), at, &path.live, TODAY);
-        let context = Context { wanted, year: 2026, currency: None, reader: None };
+        let context = Context { wanted, year: 2026, ..Context::default() };
         let read = parse_answer(knowledge().question(at), text, &context);
         let said =
             read.unwrap_or_else(|refusal| panic!("{}: {}", knowledge().question(at).id, refusal.message)).said;

@@ -3,15 +3,34 @@
 //! Nothing is refused here; whoever asks reads the sum back and lets the person say.
 
 /// What a price can be held against.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Beside<'b> {
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Market {
     /// Other prices of such motors.
-    pub prices: &'b [f64],
+    pub prices: Vec<f64>,
     /// Power in hp.
     pub power: Option<f64>,
-    /// What a US dollar costs in this money; `None` where nobody knows.
+    /// What a US dollar costs in this money, roughly; `None` where nobody knows.
     pub dollar: Option<f64>,
 }
+
+/// Roughly what a US dollar costs in the money people named: enough to see a price that is a thousand times off.
+#[must_use]
+pub fn dollar_in(currency: Option<&str>, parts_scale: Option<f64>) -> Option<f64> {
+    let Some(named) = currency else { return Some(1.0) };
+    if let Some(scale) = parts_scale {
+        return Some(if scale >= SCALE_IS_PRICE { scale / 100.0 } else { scale });
+    }
+    let bare = named.trim().to_lowercase();
+    // Worth between half a dollar and two for as long as anybody remembers (the US Federal Reserve's H.10 tables).
+    ALIKE.contains(&bare.as_str()).then_some(1.0)
+}
+
+/// From this on what parts cost was said as a price for 100 dollars' worth, not as a factor.
+const SCALE_IS_PRICE: f64 = 10.0;
+const ALIKE: [&str; 20] = [
+    "$", "us$", "usd", "dollar", "dollars", "a$", "aud", "c$", "cad", "nz$", "nzd", "\u{20ac}", "eur", "euro",
+    "euros", "\u{a3}", "gbp", "pound", "pounds", "chf",
+];
 
 /// Over this factor from the others a price is a digit off rather than a bargain.
 const DIGIT_OFF: f64 = 5.0;
@@ -24,14 +43,14 @@ const BESIDES: f64 = 700.0;
 
 /// A question to ask before a price of a motor is kept, or nothing.
 #[must_use]
-pub fn price_doubt(sum: f64, beside: Beside<'_>) -> Option<String> {
+pub fn price_doubt(sum: f64, market: &Market) -> Option<String> {
     if sum <= 0.0 {
         return None;
     }
-    if sum < LEAST && beside.dollar.is_none_or(|dollar| dollar < 10.0) {
+    if sum < LEAST && market.dollar.is_none_or(|dollar| dollar < 10.0) {
         return Some(format!("I read {sum}. Is the price {} in full?", said(sum * 1000.0)));
     }
-    if let Some(middle) = middle(beside.prices)
+    if let Some(middle) = middle(&market.prices)
         && (sum > DIGIT_OFF * middle || sum < middle / DIGIT_OFF)
     {
         let side = if sum > middle { "many times" } else { "a fraction of" };
@@ -41,7 +60,7 @@ pub fn price_doubt(sum: f64, beside: Beside<'_>) -> Option<String> {
             said(middle)
         ));
     }
-    let (power, dollar) = beside.power.zip(beside.dollar)?;
+    let (power, dollar) = market.power.zip(market.dollar)?;
     let (low, high) = (A_HORSEPOWER.0 * power * dollar, (A_HORSEPOWER.1 * power + BESIDES) * dollar);
     let far = if sum > high { "a lot" } else { "very little" };
     (sum > high || sum < low)
@@ -86,7 +105,7 @@ mod tests {
     use super::*;
 
     fn doubted(sum: f64, prices: &[f64], power: Option<f64>) -> bool {
-        price_doubt(sum, Beside { prices, power, dollar: Some(1.0) }).is_some()
+        price_doubt(sum, &Market { prices: prices.to_vec(), power, dollar: Some(1.0) }).is_some()
     }
 
     #[test]
@@ -103,9 +122,9 @@ mod tests {
             assert!(!doubted(sum, &[], Some(power)), "{sum} for {power} hp");
         }
         assert!(!doubted(2000.0, &[4200.0, 3900.0], Some(40.0)), "cheap, and asked about elsewhere");
-        let crowns = Beside { prices: &[], power: Some(40.0), dollar: Some(10.5) };
-        assert_eq!(price_doubt(41_000.0, crowns), None);
-        assert_eq!(price_doubt(41_000.0, Beside { power: Some(40.0), ..Beside::default() }), None);
+        let crowns = Market { power: Some(40.0), dollar: Some(10.5), ..Market::default() };
+        assert_eq!(price_doubt(41_000.0, &crowns), None);
+        assert_eq!(price_doubt(41_000.0, &Market { power: Some(40.0), ..Market::default() }), None);
     }
 
     #[test]

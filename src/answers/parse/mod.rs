@@ -12,14 +12,14 @@ mod said;
 mod spoken;
 mod text;
 
-pub use doubt::{Beside, price_doubt, scale_doubt};
+pub use doubt::{Market, dollar_in, price_doubt, scale_doubt};
 pub use money::parse_money;
 pub use said::in_words;
 pub use text::{cylinder_groups, plain_text};
 
 use std::sync::Arc;
 
-use crate::knowledge::roles::PARTS_SCALE;
+use crate::knowledge::roles::{ASKING_PRICE, PARTS_SCALE};
 use crate::knowledge::{Amount, Kind, Question};
 use crate::units::{Quantity, parse_quantity};
 
@@ -37,6 +37,8 @@ pub struct Context {
     pub year: i16,
     /// The currency the buyer named.
     pub currency: Option<String>,
+    /// What a price of such a motor can be held against.
+    pub market: Market,
     /// Reads free words; without it only numbers, ids, labels and listed words name a choice.
     pub reader: Option<Arc<LateReader>>,
 }
@@ -139,9 +141,13 @@ fn parse_value(question: &Question, typed: &str, context: &Context) -> Result<Ty
         }
         Kind::Count { least, most, beyond } => parse_count(typed, *least, *most, beyond),
         Kind::Year { least, beyond } => parse_year(typed, *least, beyond, context.year),
-        Kind::Money { most, beyond } => money::parse_bounded(typed, *most, beyond, context.currency.as_deref())
-            .map(|sum| Value::Money(sum).into()),
-        Kind::Prices { most, beyond } => money::parse_prices(typed, *most, beyond, context.currency.as_deref()),
+        Kind::Money { most, beyond } => {
+            let sum = money::parse_bounded(typed, *most, beyond, context.currency.as_deref())?;
+            let of_motor = question.id == ASKING_PRICE.any.id();
+            let doubt = if of_motor { price_doubt(sum, &context.market) } else { None };
+            Ok(Typed { doubt, ..Value::Money(sum).into() })
+        }
+        Kind::Prices { most, beyond } => money::parse_prices(typed, *most, beyond, context),
         Kind::Text(form) => text::parse_text(*form, typed, context).map(|text| Value::Text(text).into()),
     }
 }

@@ -5,8 +5,8 @@
 
 use crate::answers::value::Value;
 
-use super::doubt::{Beside, odd_price, price_doubt, times_off};
-use super::{Refusal, Typed, sentence};
+use super::doubt::{Market, odd_price, price_doubt, times_off};
+use super::{Context, Refusal, Typed, sentence};
 
 const SIGNS: [&str; 10] = ["us$", "a$", "c$", "nz$", "$", "\u{20ac}", "\u{a3}", "\u{a5}", "kr", "fr."];
 
@@ -115,7 +115,8 @@ fn same_currency(named: &str, sign: &str) -> bool {
 }
 
 /// One or more prices; a blank always separates. One far from the others, at either end, is asked about.
-pub fn parse_prices(typed: &str, most: f64, beyond: &str, currency: Option<&str>) -> Result<Typed, Refusal> {
+pub fn parse_prices(typed: &str, most: f64, beyond: &str, context: &Context) -> Result<Typed, Refusal> {
+    let currency = context.currency.as_deref();
     let spaced = typed.replace([';', '/', '|'], " ").replace(", ", " ").replace(" and ", " ");
     let mut words: Vec<String> = Vec::new();
     for word in spaced.split_whitespace() {
@@ -141,7 +142,9 @@ pub fn parse_prices(typed: &str, most: f64, beyond: &str, currency: Option<&str>
     let beside = |place: usize| {
         let others: Vec<f64> =
             prices.iter().enumerate().filter(|(at, _)| *at != place).map(|(_, price)| *price).collect();
-        price_doubt(prices[place], Beside { prices: &others, ..Beside::default() })
+        // One price alone is held against what is asked for this motor.
+        let others = if others.is_empty() { context.market.prices.clone() } else { others };
+        price_doubt(prices[place], &Market { prices: others, ..context.market.clone() })
     };
     // The one farthest from the middle is the odd one; beside it alone the others would look odd too.
     let far = |place: &usize| times_off(prices[*place], &prices);
@@ -183,18 +186,29 @@ mod tests {
         // The Kelvin sign takes three bytes, the k it becomes takes one; the dotted I grows instead.
         for text in ["\u{212a}r", "100 \u{212a}r", "\u{130}kr", "100 \u{130}\u{130}", "kr\u{212a}"] {
             assert!(parse_money(text).is_err(), "{text}");
-            assert!(parse_prices(text, 1e6, "", Some("EUR")).is_err(), "{text}");
+            let euros = Context { currency: Some("EUR".to_owned()), ..Context::default() };
+            assert!(parse_prices(text, 1e6, "", &euros).is_err(), "{text}");
         }
     }
 
     #[test]
     fn a_blank_separates_prices() {
-        let typed = parse_prices("4,200 3900; 4.500, 4100", 1e6, "", None).unwrap();
+        let plain = Context::default();
+        let typed = parse_prices("4,200 3900; 4.500, 4100", 1e6, "", &plain).unwrap();
         assert_eq!(typed.said, crate::answers::Said::Value(Value::Prices(vec![4200.0, 3900.0, 4500.0, 4100.0])));
         assert_eq!(typed.doubt, None);
         for odd in ["4200 3900 42000", "4200 3900 420", "4,10 4200", "450,120"] {
-            let doubted = parse_prices(odd, 1e6, "", None).unwrap().doubt.is_some();
-            assert_eq!(doubted, odd != "450,120", "{odd}: one price alone is held against the power elsewhere");
+            let doubted = parse_prices(odd, 1e6, "", &plain).unwrap().doubt.is_some();
+            assert_eq!(doubted, odd != "450,120", "{odd}: one price alone has only the power to be held against");
+        }
+    }
+
+    #[test]
+    fn one_price_alone_is_held_against_the_power() {
+        let market = Market { power: Some(40.0), dollar: Some(1.0), ..Market::default() };
+        let context = Context { market, ..Context::default() };
+        for (typed, odd) in [("450,120", true), ("39000", true), ("4.1", true), ("3900", false), ("4,100", false)] {
+            assert_eq!(parse_prices(typed, 1e6, "", &context).unwrap().doubt.is_some(), odd, "{typed}");
         }
     }
 

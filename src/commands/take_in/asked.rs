@@ -51,7 +51,7 @@ fn point(talk: &mut dyn Talk, code: &str, head: &str) -> Result<Option<Settled>,
         2 => Outcome::CantSay,
         _ => return Ok(None),
     };
-    let mut settled = Settled { point: code.to_owned(), outcome, price: None, words: String::new() };
+    let mut settled = Settled::new(code, outcome);
     if outcome == Outcome::Faulty {
         settled.price = price(talk, "What does it cost to put right? (Enter: not known)")?;
     }
@@ -90,7 +90,7 @@ fn reading(talk: &mut dyn Talk, judgement: &Judgement<'_>, ix: QuestionIx, taken
             wanted,
             year: judgement.path.date.year(),
             currency: live.get(roles::CURRENCY).map(str::to_owned),
-            reader: None,
+            ..Context::default()
         };
         match parse_answer(question, &line, &context).map(|read| read.said) {
             Ok(Said::Value(value)) => {
@@ -111,10 +111,9 @@ fn besides(talk: &mut dyn Talk, taken: &mut Taken) -> Result<(), Leave> {
         }
         let price = price(talk, "And its price? (Enter: not known)")?;
         taken.settled.push(Settled {
-            point: code.into(),
-            outcome: Outcome::Faulty,
             price,
             words: words.trim().to_owned(),
+            ..Settled::new(code, Outcome::Faulty)
         });
     }
     Ok(())

@@ -1,10 +1,11 @@
 //! `skeg take-in`: what a mechanic found back into the interview, from a filled-in paper or asked on the telephone.
 //!
 //! Start at [`run`]. [`paper`] goes through a file and asks where it is not clear, [`asked`] goes through the points
-//! one by one, [`taken`] holds what came of it. Nothing is written before it was shown with what it changes and
+//! one by one, [`conflict`] asks where a tick and a reading contradict each other, [`taken`] holds what came of it. Nothing is written before it was shown with what it changes and
 //! confirmed. Taking the same paper in twice changes nothing.
 
 mod asked;
+mod conflict;
 mod paper;
 mod taken;
 
@@ -40,7 +41,8 @@ pub fn run(bench: &Bench, name: &str, file: Option<&Path>, unasked: bool) -> Res
         Some(filled) => paper::understood(bench, &saved, filled, &mut *talk, unasked),
         None => asked::all(bench, &saved, &mut *talk),
     };
-    let taken = match taken {
+    let clear = |mut taken| conflict::settle(bench, &saved, &mut *talk, &mut taken, unasked).map(|()| taken);
+    let taken = match taken.and_then(clear) {
         Ok(taken) => taken,
         Err(leave) => return Ok(left(&mut *talk, leave)),
     };

@@ -113,7 +113,7 @@ impl Reader<'_, '_> {
             self.tell(format!("{title}: {how}."));
             return Ok(());
         };
-        let mut settled = Settled { point: point.code.clone(), outcome, price: None, words: point.words.clone() };
+        let mut settled = Settled { words: point.words.clone(), ..Settled::new(point.code.clone(), outcome) };
         if outcome != Outcome::Fine {
             match &point.price {
                 Reading::Blank => {}
@@ -276,12 +276,8 @@ impl Reader<'_, '_> {
         for point in all {
             let words = if point.words.is_empty() { "no words".to_owned() } else { point.words.clone() };
             let title = format!("Also found, {words}");
-            let mut settled = Settled {
-                point: point.code.clone(),
-                outcome: Outcome::Faulty,
-                price: None,
-                words: point.words.clone(),
-            };
+            let mut settled =
+                Settled { words: point.words.clone(), ..Settled::new(point.code.clone(), Outcome::Faulty) };
             match &point.price {
                 Reading::Said(price) => self.price(&mut settled, price, &title)?,
                 Reading::Unclear(why) => self.unclear_price(&mut settled, why, &title)?,
@@ -348,7 +344,7 @@ impl Reader<'_, '_> {
                 wanted: wanted_entries(knowledge, ix, &self.judgement.path.live, self.judgement.path.date),
                 year: self.judgement.path.date.year(),
                 currency: self.currency.clone(),
-                reader: None,
+                ..Context::default()
             };
             match parse_answer(question, &text, &context).map(|read| read.said) {
                 Ok(Said::Value(value)) => {

@@ -22,25 +22,41 @@ impl Taken {
         self.settled.is_empty() && self.answers.is_empty() && self.words.is_empty()
     }
 
-    /// A point said anew takes the place of what was said of it before, as the latest word; the same again changes
-    /// nothing.
-    pub fn put_into(&self, record: &mut Record) {
+    /// The readings alone.
+    pub fn put_readings_into(&self, record: &mut Record) {
         for (ix, value) in &self.answers {
             record.say_for_mechanic(*ix, Said::Value(value.clone()));
         }
+    }
+
+    /// A point said anew takes the place of what was said of it before, as the latest word; the same again changes
+    /// nothing.
+    pub fn put_into(&self, record: &mut Record) {
+        self.put_readings_into(record);
         self.settled.iter().cloned().for_each(|point| put(&mut record.settled, point));
         if !self.words.is_empty() {
             let words = self.words.join("; ");
-            put(
-                &mut record.settled,
-                Settled { point: NOTES.into(), outcome: Outcome::CantSay, price: None, words },
-            );
+            put(&mut record.settled, Settled { words, ..Settled::new(NOTES, Outcome::CantSay) });
         }
     }
 }
 
+/// What was found besides goes by its words: another paper's first line of them is another thing.
+fn beside(all: &[Settled], mut point: Settled) -> Settled {
+    let others: Vec<&Settled> = all.iter().filter(|old| old.is_besides()).collect();
+    if let Some(same) = others.iter().find(|old| old.words == point.words) {
+        point.point.clone_from(&same.point);
+    } else {
+        let taken = |key: &String| others.iter().any(|old| old.point == *key);
+        let free = (1..=others.len() + 1).map(Settled::besides).find(|key| !taken(key));
+        point.point = free.unwrap_or(point.point);
+    }
+    point
+}
+
 fn put(all: &mut Vec<Settled>, point: Settled) {
-    if all.contains(&point) {
+    let point = if point.is_besides() { beside(all, point) } else { point };
+    if all.iter().any(|old| old.says_the_same(&point)) {
         return;
     }
     all.retain(|old| old.point != point.point);

@@ -158,7 +158,7 @@ impl FilledPoint {
             Reading::Blank => None,
             Reading::Unclear(_) => return None,
         };
-        Some(Settled { point: self.code.clone(), outcome, price, words: self.words.clone() })
+        Some(Settled { price, words: self.words.clone(), ..Settled::new(self.code.clone(), outcome) })
     }
 }
 

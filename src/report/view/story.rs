@@ -3,8 +3,8 @@
 //! Start at [`stories`]. Which finding belongs to which story is a fact of the question data
 //! ([`crate::knowledge::Story`]); here they get their lead, their cost and their order.
 
-use crate::answers::Outcome;
-use crate::judge::{Chance, Fired, Line, grade_of};
+use crate::answers::{Outcome, Settled};
+use crate::judge::{Chance, Fired, Line, grade_of, overtaken};
 use crate::knowledge::{Clearer, Finding, Grade, ItemIx, QuestionIx, Story, Strength};
 
 use super::super::words;
@@ -166,12 +166,14 @@ fn pay_once(scene: &Scene<'_, '_>, tales: &mut [Tale<'_, '_>]) {
     }
 }
 
-/// What a mechanic last said of a story, if it settles it.
+/// What a mechanic last said of a story, if it settles it and no newer answer speaks again.
 #[must_use]
 pub fn settled_outcome(scene: &Scene<'_, '_>, story: Story) -> Option<Outcome> {
     let id = scene.knowledge().story_id(story);
     let last = scene.record().settled.iter().rev().find(|settled| settled.point == id);
-    last.map(|settled| settled.outcome).filter(|outcome| *outcome != Outcome::CantSay)
+    let newer =
+        |settled: &&Settled| overtaken(scene.path()).iter().any(|(other, _)| std::ptr::eq(*other, *settled));
+    last.filter(|settled| !newer(settled)).map(|settled| settled.outcome).filter(|said| *said != Outcome::CantSay)
 }
 
 /// Evidence is told once in a paper: this remembers what stands already.

@@ -28,7 +28,7 @@ fn turn(id: &str) -> Turn<'static> {
     Turn {
         ix,
         question,
-        context: Context { wanted: many.then_some(3), year: 2026, currency: None, reader: None },
+        context: Context { wanted: many.then_some(3), year: 2026, ..Context::default() },
         texts: texts_of(question),
         header: Header { station: "The leg", number: 7, of: 41, minutes: Some(43.0) },
         warned: Warned::default(),
