@@ -1,5 +1,7 @@
 //! Papers out and back in through the program: the mechanic's paper, the field sheet, the comparison.
 
+#[path = "support/browser.rs"]
+mod browser;
 #[path = "terminal/pty.rs"]
 #[allow(dead_code)] // the terminal tests press more keys than these
 mod pty;
@@ -484,6 +486,64 @@ fn readings_in_the_paper_become_the_mechanics_answers() {
     assert_ne!(report["measures"]["compression-state"]["value"], "even");
 }
 
+/// What a mechanic may write into every box of the numbers, and where it is to stand afterwards: an answer, or among
+/// the mechanic's words.
+const BOXES: [(&str, &str, Result<&str, &str>); 17] = [
+    ("block", "warm", Err("block warm")),
+    ("throttle", "open", Err("throttle open")),
+    ("heard", "exhaust", Err("heard exhaust")),
+    ("result", "held", Ok("gear-pressure-test")),
+    ("pressure", "12 psi", Err("pressure 12 psi")),
+    ("vacuum", "10", Err("vacuum 10")),
+    ("minutes", "5", Err("minutes 5")),
+    ("on", "water", Ok("run-where")),
+    ("oil", "unchanged", Ok("gear-oil-after")),
+    ("revs", "5800", Ok("full-revs")),
+    ("rest", "12.5", Ok("volts-rest")),
+    ("cranking", "10.5", Ok("volts-cranking")),
+    ("running", "14.2", Ok("volts-running")),
+    ("rpm", "1600", Ok("volts-revs")),
+    ("heads", "even", Ok("heads-even")),
+    ("hours", "255", Ok("hours")),
+    ("codes", "none", Ok("unit-report")),
+];
+
+#[test]
+fn every_box_of_the_numbers_is_kept() {
+    let home = tempfile::tempdir().unwrap();
+    interview(home.path(), "afloat", "afloat-trial");
+    let mut filled = paper(home.path(), "afloat");
+    for (name, value, _) in BOXES {
+        let was = format!(" {name} ____");
+        assert_eq!(filled.matches(&was).count(), 1, "{name}: {filled}");
+        filled = filled.replace(&was, &format!(" {name} {value}"));
+    }
+    let ran = take_in(home.path(), "afloat", &filled);
+    assert_eq!(ran.status, Some(0), "{}", ran.err);
+    let kept: Value = serde_json::from_str(&file(home.path(), "afloat")).unwrap();
+    let points = kept["settled"].as_array().unwrap();
+    let notes = points.iter().find(|point| point["point"] == "notes").unwrap()["words"].as_str().unwrap();
+    for (name, value, goes) in BOXES {
+        match goes {
+            Err(words) => assert!(notes.contains(words), "{name}: {notes}"),
+            Ok(id) => {
+                let answer = kept["answers"].as_array().unwrap().iter().find(|one| one["id"] == *id);
+                let answer = answer.unwrap_or_else(|| panic!("{name}: no answer {id}"));
+                let said = answer["value"].as_str().unwrap();
+                let none = (value, said) == ("none", "clean");
+                assert!(answer["by-mechanic"] == true && (said.starts_with(value) || none), "{name}: {answer}");
+            }
+        }
+    }
+    // The buyer reads what has no question of its own, and another paper takes nothing of it away.
+    take_in(home.path(), "afloat", &paper(home.path(), "afloat").replace("total: ______", "total: 640"));
+    let report = flat(&skeg().home(home.path()).args(["report", "afloat"]).ok());
+    for words in ["block warm", "heard exhaust", "total: 640"] {
+        assert!(report.contains(words), "{words}: {report}");
+    }
+    assert!(take_in(home.path(), "afloat", &filled).out.contains("Nothing was changed"));
+}
+
 #[test]
 fn a_line_that_belongs_to_no_key_is_never_dropped_unsaid() {
     let home = milky();
@@ -748,4 +808,85 @@ fn more_motors_than_a_table_holds_are_listed() {
     assert!(!markdown.contains('|') && markdown.matches("- Leave it above: $").count() == 7, "{markdown}");
     let flat = table.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(flat.contains("nothing sets it apart so far"), "{table}");
+}
+
+/// Fills in a mechanic's paper as a person with a finger does, presses the button, and leaves the text it gives.
+const FINGER: &str = r#"<script>
+var out = document.createElement("pre");
+function put(field, value) { field.value = value; field.dispatchEvent(new Event("input", { bubbles: true })); }
+function set(key) { return document.querySelector("fieldset[data-key='" + key + "']"); }
+function tick(key, label) { set(key).querySelector("[data-tick=\"" + label + "\"]").click(); }
+tick("gearcase-seals", "fine");
+tick("gearcase-seals", "faulty");
+put(set("gearcase-seals").querySelector("[data-price]"), "450");
+put(set("gearcase-seals").querySelector("[data-words]"), "both [seals], \n# pump > next time");
+tick("anodes", "fine");
+tick("corrosion-wiring", "faulty");
+tick("corrosion-wiring", "faulty");
+["171", "168", "140"].forEach(function (value, place) {
+  put(document.querySelector("[data-cell='c" + (place + 1) + "']"), value);
+});
+put(document.querySelector("[data-cell='heard']"), "exhaust");
+put(set("also-1").querySelector("[data-words]"), "lower mount torn");
+put(set("also-1").querySelector("[data-price]"), "90");
+tick("overall", "repair first");
+put(document.querySelector("[data-blank='total:']"), "540");
+put(document.querySelector("[data-choice]"), "yes");
+document.getElementById("copy").click();
+out.id = "given";
+out.textContent = document.getElementById("text").value;
+document.body.appendChild(out);
+out = document.createElement("pre");
+out.id = "seen";
+out.textContent = [document.getElementById("send").hidden, document.documentElement.scrollWidth].join(" ");
+document.body.appendChild(out);
+</script></body>"#;
+
+/// The text of an element of a page as the browser has it.
+fn element(page: &str, id: &str) -> String {
+    let start = format!("<pre id=\"{id}\">");
+    let text = page.split(&start).nth(1).and_then(|rest| rest.split("</pre>").next()).unwrap_or_default();
+    text.replace("&lt;", "<").replace("&gt;", ">").replace("&nbsp;", "\u{a0}").replace("&amp;", "&")
+}
+
+#[test]
+fn what_the_button_gives_says_the_same_as_the_paper_filled_in_by_hand() {
+    let home = milky();
+    let html = skeg().home(home.path()).args(["report", "milky", "--for", "mechanic", "--format", "html"]).ok();
+    let file = home.path().join("fill-in.html");
+    fs::write(&file, html.replace("</body>", FINGER)).unwrap();
+    let url = format!("file://{}", file.display());
+    let test = "what the button of the mechanic's paper gives";
+    let Some(page) = browser::browser(test, &["--window-size=390,844", "--dump-dom", &url]) else { return };
+    let given = element(&page, "given");
+    // A tick that was taken back is none, a second tick takes the first one's place.
+    assert!(given.contains("[ ] fine  [x] faulty  [ ] can't say  price 450"), "{given}");
+    assert!(given.contains("3 corrosion-wiring: [ ] fine  [ ] faulty"), "{given}");
+    assert!(element(&page, "seen").starts_with("false "), "the button shows: {page}");
+    let by_button = take_in(home.path(), "milky", &given);
+    assert_eq!(by_button.status, Some(0), "{}", by_button.err);
+    let by_hand_home = milky();
+    let whole = paper(by_hand_home.path(), "milky");
+    let one = ticked(&whole, "gearcase-seals", "faulty", "x", "450", "both seals , pump next time");
+    let two = ticked(&one, "anodes", "fine", "x", "", "");
+    let by_hand = two
+        .replace("c1 ____  c2 ____  c3 ____", "c1 171  c2 168  c3 140")
+        .replace("heard ____", "heard exhaust")
+        .replace("also-1: ____________________________  price ______", "also-1: lower mount torn  price 90")
+        .replace("[ ] repair first", "[x] repair first")
+        .replace("total: ______  with labour and tax: yes / no", "total: 540  with labour and tax: yes");
+    assert_eq!(take_in(by_hand_home.path(), "milky", &by_hand).status, Some(0));
+    assert_eq!(settled(home.path(), "milky"), settled(by_hand_home.path(), "milky"), "{given}");
+    assert_eq!(judged(home.path(), "milky")["money"], judged(by_hand_home.path(), "milky")["money"]);
+    let readings = |home: &Path| {
+        let kept: Value = serde_json::from_str(&self::file(home, "milky")).unwrap();
+        kept["answers"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter(|one| one["by-mechanic"] == true)
+            .cloned()
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(readings(home.path()), readings(by_hand_home.path()));
 }

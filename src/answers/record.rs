@@ -80,6 +80,8 @@ pub struct Changed {
     pub was: String,
 }
 
+/// The key under which a mechanic's words that answer no question are kept.
+const WORDS: &str = "notes";
 /// Keys of what was found besides the points that were asked, with this before their number.
 const BESIDES: &str = "also-";
 
@@ -87,6 +89,18 @@ impl Settled {
     #[must_use]
     pub fn new(point: impl Into<String>, outcome: Outcome) -> Self {
         Self { point: point.into(), outcome, price: None, words: String::new(), changed: Vec::new() }
+    }
+
+    /// A mechanic's words that answer no question: how it was tested, what it costs in all, until when.
+    #[must_use]
+    pub fn only_words(words: String) -> Self {
+        Self { words, ..Self::new(WORDS, Outcome::CantSay) }
+    }
+
+    /// Whether it is nothing but such words.
+    #[must_use]
+    pub fn is_only_words(&self) -> bool {
+        self.point == WORDS
     }
 
     /// Whether it was found besides the points that were asked.

@@ -156,6 +156,12 @@ pub fn count(text: &str) -> usize {
     text.split_whitespace().filter(|word| word.contains(char::is_alphanumeric)).count()
 }
 
+/// A title as far as its colon.
+#[must_use]
+pub fn before_colon(title: &str) -> &str {
+    title.split_once(':').map_or(title, |(head, _)| head)
+}
+
 /// The sentences of a text, each with its end.
 #[must_use]
 pub fn sentences(text: &str) -> Vec<&str> {

@@ -1,10 +1,7 @@
 //! What is kept of a mechanic's look: points, readings, words.
 
-use crate::answers::{Outcome, Record, Said, Settled, Value};
+use crate::answers::{Record, Said, Settled, Value};
 use crate::knowledge::QuestionIx;
-
-/// The code under which a mechanic's words that answer nothing are kept.
-pub const NOTES: &str = "notes";
 
 /// What came of a paper or a talk on the telephone.
 #[derive(Debug, Default)]
@@ -34,9 +31,16 @@ impl Taken {
     pub fn put_into(&self, record: &mut Record) {
         self.put_readings_into(record);
         self.settled.iter().cloned().for_each(|point| put(&mut record.settled, point));
-        if !self.words.is_empty() {
-            let words = self.words.join("; ");
-            put(&mut record.settled, Settled { words, ..Settled::new(NOTES, Outcome::CantSay) });
+        let before = record.settled.iter().find(|old| old.is_only_words()).map_or("", |old| old.words.as_str());
+        let mut words: Vec<&str> = before.split("; ").filter(|part| !part.is_empty()).collect();
+        for part in &self.words {
+            if !before.contains(part.as_str()) {
+                words.push(part);
+            }
+        }
+        if !words.is_empty() {
+            let words = words.join("; ");
+            put(&mut record.settled, Settled::only_words(words));
         }
     }
 }

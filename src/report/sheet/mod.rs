@@ -27,14 +27,20 @@ const WORDS_FRESH: usize = 1600;
 /// Words of what stands around the rows: head, what to do, titles and hazards.
 const FRAME: usize = 300;
 
-/// The sides in the order of the visit, each with the stages it holds and the questions that are moved there.
-const SIDES: &[(&str, &[&str])] = &[
-    ("At home", &["boat", "advert", "price"]),
+/// A side: its title and the stages it holds.
+type Plan = (&'static str, &'static [&'static str]);
+
+/// Of a fresh sheet what is asked at home comes first.
+const AT_HOME: Plan = ("At home", &["boat", "advert", "price"]);
+/// The sides in the order of the visit.
+const VISIT: [Plan; 3] = [
     ("The talk, cold and upright", &["papers", "arrival", "under-cowl", "gearcase"]),
     ("Engine off", &["powerhead", "mounting"]),
     ("The run", &["running"]),
-    ("Parts, and after the run", &["controls"]),
 ];
+const PARTS: Plan = ("Parts, and after the run", &["controls"]);
+/// Where a motor is known, what is still open from home waits for the last side.
+const PARTS_AND_HOME: Plan = ("Parts, after the run, and left from home", &["controls", "boat", "advert", "price"]);
 /// Asked during the run's stage, looked at when it is over.
 const AFTER: [AnyRole; 4] =
     [roles::GEAR_OIL_AFTER.any, roles::LEAKS_AFTER.any, roles::PROP_PITCH.any, roles::COMPRESSION_WET.any];
@@ -74,7 +80,11 @@ impl Sheet {
     pub fn of(path: &Path<'_>, name: Option<&str>, planned: Option<&[QuestionIx]>) -> Self {
         let open: Vec<QuestionIx> = path.knowledge.places().filter(|ix| may_be_asked(path, *ix)).collect();
         let (chosen, out) = chosen(path, &open, name.is_some(), planned);
-        let sides = SIDES.iter().filter_map(|(title, stages)| side(path, title, stages, &chosen)).collect();
+        let plans = match name {
+            None => [&[AT_HOME][..], &VISIT, &[PARTS]].concat(),
+            Some(_) => [&VISIT[..], &[PARTS_AND_HOME]].concat(),
+        };
+        let sides = plans.into_iter().filter_map(|(title, stages)| side(path, title, stages, &chosen)).collect();
         let out: Vec<String> = out.iter().map(|ix| path.knowledge.question(*ix).brief.clone()).collect();
         Self {
             name: name.map(words::typed),
@@ -131,12 +141,15 @@ fn chosen(
 
 fn side(path: &Path<'_>, title: &'static str, stages: &[&str], chosen: &[QuestionIx]) -> Option<Side> {
     let knowledge = path.knowledge;
-    let last = stages == ["controls"];
+    let last = stages.contains(&"controls");
     let here = |ix: &&QuestionIx| {
         let after = AFTER.iter().any(|role| knowledge.ask(*role) == knowledge.root_of(**ix));
         if after { last } else { stages.contains(&knowledge.stage_of(**ix).id.as_str()) }
     };
-    let questions: Vec<QuestionIx> = chosen.iter().filter(here).copied().collect();
+    let mut questions: Vec<QuestionIx> = chosen.iter().filter(here).copied().collect();
+    // In the order of the side's stages: what was left at home stands last.
+    let part = |ix: &QuestionIx| stages.iter().position(|stage| *stage == knowledge.stage_of(*ix).id.as_str());
+    questions.sort_by_key(|ix| (part(ix), *ix));
     if questions.is_empty() {
         return None;
     }

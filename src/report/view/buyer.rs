@@ -51,6 +51,8 @@ pub struct Buyer {
     pub may_stop: Option<String>,
     pub stories: Stories,
     pub settled: Vec<Done>,
+    /// What a mechanic wrote besides.
+    pub their_words: Option<String>,
     pub costs: Costs,
     pub good: Vec<GoodStage>,
     pub measured: Measured,
@@ -78,6 +80,7 @@ impl Buyer {
             may_stop: top::may_stop(scene),
             stories: stories_said,
             settled: points::done_points(scene),
+            their_words: points::their_words(scene),
             costs: Costs::of(scene),
             good: good_stages(scene),
             measured: Measured::of(scene),

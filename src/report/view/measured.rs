@@ -81,6 +81,13 @@ fn figure_said(about: &KnownMeasure, value: Figure, live: &Live<'_>) -> String {
         Figure::Number(number) => number,
     };
     let unit = Unit::from_symbol(about.unit);
+    // Over a limit by less than nothing is a puzzle, not a figure.
+    match about.name {
+        "weight-over" if number < 0.0 => return format!("nothing, {} {} to spare", figure(-number, 0), about.unit),
+        "price-gap" if number < 0.0 => return format!("{} under them", Fraction(-number)),
+        "price-gap" => return format!("{} over them", Fraction(number)),
+        _ => {}
+    }
     match (about.unit, unit) {
         ("", _) => Fraction(number).to_string(),
         ("year", _) => figure(number, 0),

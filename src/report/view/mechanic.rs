@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::answers::{Standing, Value};
 use crate::knowledge::roles::{self, AnyRole};
-use crate::knowledge::{Grade, Kind, QuestionIx};
+use crate::knowledge::{Grade, Kind, Place, QuestionIx};
 use crate::path::is_seen;
 use crate::units::{Quantity, figure};
 
@@ -14,18 +14,11 @@ use super::super::words;
 use super::points::{self, CheckLine, Done, PointSaid};
 use super::{Head, Scene};
 
-/// What a workshop asks first; the title line has power, strokes and year already.
-const FACTS: [AnyRole; 10] = [
-    roles::SERIAL_NUMBER.any,
-    roles::LABEL_FAMILY.any,
-    roles::HOURS.any,
-    roles::HOURS_SOURCE.any,
-    roles::KEPT_IN.any,
-    roles::CYLINDERS.any,
-    roles::FUEL_SYSTEM.any,
-    roles::START.any,
-    roles::SHAFT_LENGTH.any,
-    roles::TRIM.any,
+/// What a workshop asks first, line by line; the title has power, strokes and year.
+const FACTS: [&[AnyRole]; 3] = [
+    &[roles::SERIAL_NUMBER.any, roles::LABEL_FAMILY.any],
+    &[roles::HOURS.any, roles::HOURS_SOURCE.any, roles::KEPT_IN.any],
+    &[roles::CYLINDERS.any, roles::FUEL_SYSTEM.any, roles::START.any, roles::SHAFT_LENGTH.any, roles::TRIM.any],
 ];
 /// Points on the first page, and as many more over the page; further ones are named in a line.
 const FIRST: usize = 5;
@@ -33,9 +26,9 @@ const MORE: usize = 10;
 /// Words of the first page.
 const PAGE: usize = 400;
 /// Words of the facts: a fixed number, so that what was typed moves no point to another page.
-const FACTS_WORDS: usize = 50;
+const FACTS_WORDS: usize = 40;
 /// Words of the first page besides facts, points and boxes: headings, what to do, the last lines.
-const FRAME: usize = 150;
+const FRAME: usize = 110;
 
 #[derive(Clone, Debug, Serialize)]
 pub struct Mechanic {
@@ -43,8 +36,8 @@ pub struct Mechanic {
     pub name: String,
     /// Tells a paper of an older state of the interview.
     pub state: String,
-    /// Facts in a line: "Hours - 412 h; shaft length - 20.5 in".
-    pub facts: String,
+    /// Facts, a line each: "412 h, by an hour meter, lived in salt water".
+    pub facts: Vec<String>,
     pub points: Vec<PointSaid>,
     /// Over the page.
     pub more: Vec<PointSaid>,
@@ -101,7 +94,7 @@ impl Mechanic {
             .sum();
         let mut used = FRAME + FACTS_WORDS + boxes;
         let fits = |point: &&PointSaid| {
-            used += count(&point.seen) + count(&point.ask) + count(&point.line) + 1;
+            used += count(&point.seen) + count(&point.ask) + count(&point.line) + if point.stop { 6 } else { 1 };
             used <= PAGE
         };
         let first = points.iter().take(FIRST).take_while(fits).count().max(1).min(points.len());
@@ -126,8 +119,8 @@ impl Mechanic {
     }
 }
 
-/// Facts of the motor in a line. Without a colon: a name with one could be taken for a key. What a person typed is a number or a code here, and is shown as one.
-fn facts(scene: &Scene<'_, '_>) -> String {
+/// Facts of the motor, what belongs together in one line. Without a colon: a name with one could be taken for a key. What a person typed is a number or a code here, and is shown as one.
+fn facts(scene: &Scene<'_, '_>) -> Vec<String> {
     let said = |role: &AnyRole| {
         let ix = Some(scene.knowledge().ask(*role)).filter(|ix| scene.may_tell(*ix))?;
         let question = scene.knowledge().question(ix);
@@ -136,10 +129,28 @@ fn facts(scene: &Scene<'_, '_>) -> String {
             Standing::Value(value) => scene.value_said(question, value),
             _ => return None,
         };
-        (!said.is_empty()).then(|| format!("{} - {said}", question.brief))
+        (!said.is_empty()).then(|| phrase(*role, &said)).flatten()
     };
-    let all: Vec<String> = FACTS.iter().filter_map(said).collect();
-    words::capital(&all.join("; "))
+    let lines = FACTS.iter().map(|line| line.iter().filter_map(said).collect::<Vec<_>>().join(", "));
+    lines.filter(|line| !line.is_empty()).map(|line| words::capital(&line)).collect()
+}
+
+/// A fact with the words it needs to be understood alone; `None` where it tells nothing.
+fn phrase(role: AnyRole, said: &str) -> Option<String> {
+    let before = |words: &str| Some(format!("{words} {said}"));
+    match role {
+        role if role == roles::SERIAL_NUMBER.any => before("serial number"),
+        role if role == roles::LABEL_FAMILY.any => before("emission label"),
+        role if role == roles::HOURS_SOURCE.any => before("by"),
+        // Who does not know says nothing of the water.
+        role if role == roles::KEPT_IN.any => said.ends_with("water").then(|| format!("lived in {said}")),
+        role if role == roles::CYLINDERS.any && said == "1" => Some("one cylinder".to_owned()),
+        role if role == roles::CYLINDERS.any => Some(format!("{said} cylinders")),
+        role if role == roles::START.any => before("starts"),
+        role if role == roles::SHAFT_LENGTH.any => before("shaft"),
+        role if role == roles::TRIM.any && said.starts_with("by ") => before("tilts"),
+        _ => Some(said.to_owned()),
+    }
 }
 
 /// Letters, digits and the few signs a number plate has.
@@ -273,7 +284,7 @@ fn had(scene: &Scene<'_, '_>, row: &grid::Row) -> Option<String> {
     (!all.is_empty()).then(|| all.join(", "))
 }
 
-/// What was seen to be in order, by the parts of the motor.
+/// What was seen beside the motor to be in order, by its parts; what a seller told from afar is none of it.
 fn in_order(scene: &Scene<'_, '_>) -> Vec<StageOrder> {
     let knowledge = scene.knowledge();
     let fired = scene.judgement.findings.fired.iter();
@@ -281,6 +292,7 @@ fn in_order(scene: &Scene<'_, '_>) -> Vec<StageOrder> {
     let checks = good.filter_map(|fired| knowledge.findings[fired.finding.0].check);
     let chosen = |ix: &QuestionIx| {
         scene.may_tell(*ix)
+            && knowledge.question(*ix).place != Some(Place::Home)
             && matches!(
                 knowledge.question(*ix).kind,
                 Kind::One(_) | Kind::Many(_) | Kind::Each(_) | Kind::Readings(..)
@@ -298,7 +310,7 @@ fn in_order(scene: &Scene<'_, '_>) -> Vec<StageOrder> {
         }
     }
     let said = |(stage, briefs): (usize, Vec<String>)| StageOrder {
-        stage: knowledge.stages[stage].title.clone(),
+        stage: words::before_colon(&knowledge.stages[stage].title).to_owned(),
         briefs: briefs.join(", "),
     };
     stages.into_iter().map(said).collect()

@@ -24,6 +24,7 @@ use crate::judge::Judgement;
 use crate::knowledge::roles::{CLAIMED_POWER_AS_TYPED, CLAIMED_YEAR, STROKES};
 use crate::knowledge::{Knowledge, QuestionIx};
 use crate::path::Path;
+use crate::units::figure;
 
 use super::words::{self, Purse};
 use super::{Audience, Meta};
@@ -110,7 +111,7 @@ pub fn motor_line(path: &Path<'_>) -> String {
         _ => None,
     };
     let strokes = strokes.map(|choice| choice.label.clone());
-    let power = live.get(CLAIMED_POWER_AS_TYPED).map(|power| power.to_string());
+    let power = live.get(CLAIMED_POWER_AS_TYPED).map(|power| format!("{} {}", figure(power.number, 1), power.unit));
     let kind: Vec<String> = power.into_iter().chain(strokes).collect();
     let kind = if kind.is_empty() { "used outboard".to_owned() } else { kind.join(" ") };
     let year = live.get(CLAIMED_YEAR).map(|year| format!(", {year}")).unwrap_or_default();

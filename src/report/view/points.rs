@@ -108,6 +108,12 @@ fn point_said(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>, number: usize, once: &
     }
 }
 
+/// What a mechanic wrote that answers no question.
+#[must_use]
+pub fn their_words(scene: &Scene<'_, '_>) -> Option<String> {
+    scene.record().settled.iter().find(|one| one.is_only_words()).map(|one| words::typed(&one.words))
+}
+
 /// What was said of a point the last time.
 #[must_use]
 pub fn last_said(scene: &Scene<'_, '_>, code: &str) -> Option<SettledSaid> {

@@ -260,7 +260,7 @@ fn pay_step(scene: &Scene<'_, '_>, tales: &[Tale<'_, '_>]) -> Option<Step> {
     let what = if money.look_pays() == Some(true) {
         format!("a workshop's look, {sum}: it may save up to {}", scene.purse.about(worth))
     } else {
-        format!("no workshop's look: {sum} is more than it can save")
+        format!("nothing yet: a workshop's look at {sum} would not pay for itself")
     };
     Some(Step { act: "Pay for", what: shortened(&what) })
 }
@@ -311,7 +311,16 @@ pub fn changes(scene: &Scene<'_, '_>) -> Vec<ChangeSaid> {
             leave_it: change.call == Call::WalkAway,
         }
     };
-    scene.judgement.changes.most.iter().take(NAMED).map(said).collect()
+    let mut all: Vec<ChangeSaid> = Vec::new();
+    for change in scene.judgement.changes.most.iter().map(said) {
+        // A second round of the same readings would say the same.
+        let twice = |other: &ChangeSaid| (&other.answer, &other.ceiling) == (&change.answer, &change.ceiling);
+        if !all.iter().any(twice) {
+            all.push(change);
+        }
+    }
+    all.truncate(NAMED);
+    all
 }
 
 /// Open checks that could still bring a stop, in a line.

@@ -108,7 +108,7 @@ fn by_stage<'p>(scene: &Scene<'_, '_>, steps: impl Iterator<Item = &'p Step>) ->
         }
     }
     let said = |(stage, briefs): (usize, Vec<String>)| StageGaps {
-        stage: scene.knowledge().stages[stage].title.clone(),
+        stage: words::before_colon(&scene.knowledge().stages[stage].title).to_owned(),
         briefs: briefs.join(", "),
     };
     stages.into_iter().map(said).collect()
