@@ -371,3 +371,43 @@ fn the_branching_is_drawn_and_a_taken_path_marked() {
     assert_eq!((plain.matches(filled).count(), marked.matches(filled).count()), (0, 1));
     assert!(skeg().home(home.path()).args(["questions", "draw", "--for", "kimm"]).problem().contains("kimm"));
 }
+
+/// Who knows nothing comes to the end all the same, and is not consoled at every question.
+#[test]
+fn a_talk_with_somebody_who_knows_nothing_comes_to_its_end() {
+    let home = tempfile::tempdir().unwrap();
+    let mut answering = Answering::knowing(BTreeMap::new());
+    let sat = Sitting::start(home.path(), 40, &["start", "kim"]).answered(&mut answering);
+    assert_eq!(sat.status, Some(0), "{}", sat.err);
+    assert!(answering.asked.len() > 60);
+    assert_eq!(sat.transcript.matches("nobody has to know everything").count(), 1);
+    // A look a run waits for is offered twice, no other.
+    for ix in &answering.asked {
+        assert!(answering.asked.iter().filter(|other| *other == ix).count() <= 2);
+    }
+    let widest = sat.transcript.lines().filter(|line| !line.contains(home.path().to_str().unwrap()));
+    assert!(widest.clone().all(|line| line.chars().count() <= 40), "{:?}", widest.max_by_key(|line| line.len()));
+}
+
+/// A tool that was not reckoned with may be there after all; then what needs it is asked.
+#[test]
+fn a_tool_may_turn_up_at_the_end_of_the_plan() {
+    let home = tempfile::tempdir().unwrap();
+    let mut answering = Answering::example("sound-motor").but("visit-tools", "meter, drain-kit, plug-spanner");
+    let sat = Sitting::start(home.path(), 80, &["start", "kim"]).answered(&mut answering);
+    assert!(!answering.asked.contains(&support::ix("run-where")));
+    assert!(sat.transcript.contains("a tool is here after all"), "{}", sat.transcript);
+
+    let mut answering = Answering::example("sound-motor");
+    let mut sitting = Sitting::start(home.path(), 80, &["resume", "kim"]);
+    while let Some(said) = sitting.until_a_line_is_wanted() {
+        if said.contains("a tool is here after all") && !said.contains("look on at everything") {
+            sitting.type_line("a tool");
+        } else {
+            sitting.type_line(&answering.line(&said));
+        }
+    }
+    let sat = sitting.ended();
+    assert_eq!(answer(home.path(), "kim", "run-where").as_deref(), Some("tank"), "{}", sat.transcript);
+    assert_eq!(answer(home.path(), "kim", "cold-start").as_deref(), Some("at-once"), "{}", sat.transcript);
+}

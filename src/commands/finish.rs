@@ -19,8 +19,8 @@ pub enum AtStop {
     LeaveIt,
 }
 
-/// A move of the ceiling that is worth a word.
-const WORTH_SAYING: f64 = 0.03;
+/// A move of the ceiling that is worth a word, and worth turning away from the seller for.
+const WORTH_SAYING: f64 = 0.1;
 
 /// Tells how it came out and writes the report beside the interview; out of the seller's sight.
 ///

@@ -9,7 +9,7 @@ use crate::answers::LateReader;
 use crate::answers::{Record, Said, Value};
 use crate::edge;
 use crate::knowledge::QuestionIx;
-use crate::path::plan::{beside_the_motor, plan, spent};
+use crate::path::plan::{Plan, beside_the_motor, plan, spent};
 use crate::path::sitting::Sitting;
 use crate::path::{Path, State, walk};
 use crate::store::{Held, Saved, Store};
@@ -41,6 +41,8 @@ pub struct Interview<'b> {
     /// Looks offered once more because a run waits for them.
     offered: BTreeSet<QuestionIx>,
     ends_told: Vec<(QuestionIx, String)>,
+    /// It was said what becomes of what nobody can tell.
+    cant_tell_told: bool,
     /// The ceiling when money was last spoken of.
     ceiling_told: Option<f64>,
 }
@@ -73,6 +75,7 @@ impl<'b> Interview<'b> {
             plan_shown: false,
             offered: BTreeSet::new(),
             ends_told,
+            cant_tell_told: false,
             ceiling_told: None,
         })
     }
@@ -149,7 +152,9 @@ impl<'b> Interview<'b> {
 
     /// One question: asked, done what was said, saved.
     fn one_turn(&mut self, ix: QuestionIx) -> Result<Option<Leave>, String> {
-        self.open_stage(ix);
+        if let Err(leave) = self.open_stage(ix) {
+            return Ok(Some(leave));
+        }
         let act = {
             let path = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
             let plan = visit::plan_now(&path, &self.saved);
@@ -233,7 +238,9 @@ impl<'b> Interview<'b> {
         self.save()?;
         self.talk.taken(self.bench.knowledge.question(ix), &taken);
         let after = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
-        said::reply(&mut *self.talk, &after, ix);
+        if taken != Said::CantTell || !std::mem::replace(&mut self.cant_tell_told, true) {
+            said::reply(&mut *self.talk, &after, ix);
+        }
         said::margin(&mut *self.talk, &path, &after);
         said::ends(&mut *self.talk, &after, &mut self.ends_told);
         let (was, is) = (visit::plan_now(&path, &self.saved), visit::plan_now(&after, &self.saved));
@@ -264,7 +271,9 @@ impl<'b> Interview<'b> {
                 self.saved.minutes = Some(spent(&self.path()) + left);
                 self.goto = None;
                 self.save()?;
-                self.show_plan();
+                if let Err(leave) = self.show_plan() {
+                    return Ok(Some(leave));
+                }
             }
             None if typed.trim().is_empty() => {}
             None => self
@@ -274,11 +283,11 @@ impl<'b> Interview<'b> {
         Ok(None)
     }
 
-    fn show_plan(&mut self) {
+    fn show_plan(&mut self) -> Result<(), Leave> {
         let path = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
         let plan = visit::plan_now(&path, &self.saved);
         self.plan_shown = true;
-        stage::plan(&mut *self.talk, &path, &plan);
+        stage::plan(&mut *self.talk, &path, &plan)
     }
 
     /// What was said at a question before its answer was kept piece by piece.
@@ -304,25 +313,28 @@ impl<'b> Interview<'b> {
 
     /// Opens a stage when the question stands in another than the last; before the first look beside the motor the
     /// page for the drive and the plan.
-    fn open_stage(&mut self, ix: QuestionIx) {
+    fn open_stage(&mut self, ix: QuestionIx) -> Result<(), Leave> {
         let stage = self.bench.knowledge.question(ix).stage;
         if self.stage_shown == Some(stage) || self.goto.is_some() {
-            return;
+            return Ok(());
         }
         let path = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
         let beside = beside_the_motor(&path, ix);
         if beside && !self.plan_shown {
             let plan = visit::plan_now(&path, &self.saved);
             if self.stage_shown.is_some() {
-                stage::leave_home(&mut *self.talk, &path, &plan);
+                stage::leave_home(&mut *self.talk, &path, &plan)?;
             }
-            stage::plan(&mut *self.talk, &path, &plan);
+            stage::plan(&mut *self.talk, &path, &plan)?;
             self.plan_shown = true;
+            // What was settled at home is known; told is what the looks beside the motor do to it.
+            self.ceiling_told = None;
         } else if self.stage_shown.is_none() {
             stage::open(&mut *self.talk, &path, stage);
         }
         self.ceiling_told = finish::money_moved(&mut *self.talk, &path, self.ceiling_told, beside);
         self.stage_shown = Some(stage);
+        Ok(())
     }
 
     /// Nothing of the plan is open: the verdict as it stands, and what ten minutes more would best go to. `true` to go
@@ -333,21 +345,25 @@ impl<'b> Interview<'b> {
         let beside =
             path.steps.iter().any(|step| beside_the_motor(&path, step.question) && step.state != State::Open);
         finish::tell(&mut *self.talk, self.bench, &self.store, &self.saved, beside)?;
-        if open {
-            let more = plan(&path, stage::TEN_MINUTES);
-            if !more.looks.is_empty() {
-                let ways = stage::ways_on(&path, &more);
-                let extra = match self.talk.pick("The plan is done. How do you go on?", &ways)? {
-                    0 => Some(stage::TEN_MINUTES),
-                    1 => Some(stage::ALL_DAY),
-                    _ => None,
-                };
-                if let Some(extra) = extra {
-                    self.saved.minutes = Some(spent(&path) + extra);
-                    return Ok(true);
+        let more = plan(&path, stage::TEN_MINUTES);
+        // What a run waits for and nobody could say holds it for good.
+        let can = |plan: &Plan| visit::next(&path, plan, &mut self.offered.clone()).is_some();
+        let can = (can(&more), can(&plan(&path, stage::ALL_DAY)));
+        let ways = if open { stage::ways_on(&path, &more, can) } else { Vec::new() };
+        if ways.len() > 1 {
+            let words: Vec<String> = ways.iter().map(|(_, words)| words.clone()).collect();
+            let picked = self.talk.pick("The plan is done. How do you go on?", &words)?;
+            let extra = match ways.get(picked).map(|(way, _)| *way) {
+                Some(stage::WayOn::TenMinutes) => stage::TEN_MINUTES,
+                Some(stage::WayOn::AllDay) => stage::ALL_DAY,
+                Some(stage::WayOn::Tools) => {
+                    self.goto = self.bench.knowledge.visit.tools;
+                    stage::TEN_MINUTES
                 }
-                return Ok(false);
-            }
+                _ => return Err(Leave::Stop),
+            };
+            self.saved.minutes = Some(spent(&path) + extra);
+            return Ok(true);
         }
         if finish::undo(&mut *self.talk)? {
             let last = path.steps.iter().rev().find(|step| step.state != State::Open).map(|step| step.question);

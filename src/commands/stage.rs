@@ -1,9 +1,9 @@
 //! What is said between the parts of a visit: what comes, the plan, the page before the drive, the ways on.
 
 use crate::path::Path;
-use crate::path::plan::Plan;
+use crate::path::plan::{LeftOut, Plan};
 use crate::report::visit;
-use crate::talk::{Talk, Words};
+use crate::talk::{Leave, Talk, Words};
 
 /// What one more short round takes, and a visit without an end.
 pub const TEN_MINUTES: f64 = 10.0;
@@ -16,34 +16,59 @@ pub fn open(talk: &mut dyn Talk, path: &Path<'_>, place: usize) {
 }
 
 /// The plan of the visit on one screen; the whole list behind a key.
-pub fn plan(talk: &mut dyn Talk, path: &Path<'_>, plan: &Plan) {
+///
+/// # Errors
+/// How the person left.
+pub fn plan(talk: &mut dyn Talk, path: &Path<'_>, plan: &Plan) -> Result<(), Leave> {
     talk.tell(&Words::Heading("The plan of your visit".into()));
     talk.tell(&Words::Points(visit::screen(path, plan)));
-    if let Ok(typed) = talk.line("Enter goes on; l shows the whole list.")
-        && typed.trim().eq_ignore_ascii_case("l")
-    {
+    let typed = talk.line("Enter goes on; l shows the whole list.")?;
+    if typed.trim().eq_ignore_ascii_case("l") {
+        talk.tell(&Words::Heading("The whole list".into()));
         talk.tell(&Words::Points(visit::whole_list(path, plan)));
-        let _ = talk.line("Enter goes on.");
+        talk.line("Enter goes on.")?;
     }
+    Ok(())
 }
 
-/// The ways on when the plan is done, the first with what ten minutes would best go to.
+/// A way on when the plan is done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WayOn {
+    TenMinutes,
+    AllDay,
+    /// A tool turned up that was not reckoned with.
+    Tools,
+    Stop,
+}
+
+/// The ways on when the plan is done, in words; the first says what ten minutes would best go to. Only stopping is
+/// left where nothing can be asked, in ten minutes or in a day, and no tool was wanting.
 #[must_use]
-pub fn ways_on(path: &Path<'_>, more: &Plan) -> Vec<String> {
-    let briefs =
-        more.looks.iter().take(3).map(|look| path.view().texts(path.knowledge.question(look.question)).brief);
-    vec![
-        format!("ten minutes more: {}", briefs.collect::<Vec<_>>().join(", ")),
-        "look on at everything that is open".into(),
-        "stop here; what is open stays on the list".into(),
-    ]
+pub fn ways_on(path: &Path<'_>, more: &Plan, (in_ten, in_a_day): (bool, bool)) -> Vec<(WayOn, String)> {
+    let mut ways = Vec::new();
+    if in_ten {
+        let first = more.looks.iter().take(3).map(|look| path.knowledge.question(look.question));
+        let briefs: Vec<&str> = first.map(|question| path.view().texts(question).brief).collect();
+        ways.push((WayOn::TenMinutes, format!("ten minutes more: {}", briefs.join(", "))));
+    }
+    if in_a_day {
+        ways.push((WayOn::AllDay, "look on at everything that is open".into()));
+    }
+    if more.left_out.iter().any(|(_, why)| matches!(why, LeftOut::Tool(_))) {
+        ways.push((WayOn::Tools, "a tool is here after all: say which".into()));
+    }
+    ways.push((WayOn::Stop, "stop here; what is open stays on the list".into()));
+    ways
 }
 
 /// The page before the drive: what is settled from home, what to bring, what to send the seller.
-pub fn leave_home(talk: &mut dyn Talk, path: &Path<'_>, plan: &Plan) {
+///
+/// # Errors
+/// How the person left.
+pub fn leave_home(talk: &mut dyn Talk, path: &Path<'_>, plan: &Plan) -> Result<(), Leave> {
     for (heading, points) in visit::before(path, plan) {
         talk.tell(&Words::Heading(heading));
         talk.tell(&Words::Points(points));
     }
-    let _ = talk.line("A good place to stop (.) and drive. Enter goes on.");
+    talk.line("A good place to stop (.) and drive. Enter goes on.").map(|_| ())
 }

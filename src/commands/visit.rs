@@ -78,7 +78,7 @@ pub fn grown(path: &Path<'_>, before: &Plan, after: &Plan) -> Option<String> {
     let new = after.looks.iter().map(|look| look.question).filter(|ix| !before.holds(*ix));
     let new = new.filter(|ix| path.knowledge.question(*ix).follows.is_none() && !was_left_out(before, *ix));
     let briefs: Vec<&str> = new.map(|ix| path.view().texts(path.knowledge.question(ix)).brief).collect();
-    (!briefs.is_empty()).then(|| format!("That brings more to look at: {}.", briefs.join(", ")))
+    (!briefs.is_empty()).then(|| format!("That brings more to look at: {}.", words::few(&briefs)))
 }
 
 /// Left out for time before, so that it is no news when it fits after all.

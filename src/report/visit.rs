@@ -94,7 +94,8 @@ pub fn left_out(path: &Path<'_>, plan: &Plan) -> Vec<String> {
 }
 
 /// The first few, and how many more.
-fn few(briefs: &[&str]) -> String {
+#[must_use]
+pub fn few(briefs: &[&str]) -> String {
     const NAMED: usize = 5;
     match briefs.len().checked_sub(NAMED) {
         Some(more) if more > 1 => format!("{} and {more} more", briefs[..NAMED].join(", ")),

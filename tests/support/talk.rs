@@ -85,7 +85,8 @@ impl Answering {
             return "look on".into();
         }
         if flat.contains("How do you go on?") {
-            return if std::mem::replace(&mut self.looked_on, true) { "stop here" } else { "look on" }.into();
+            let more = flat.contains("look on at everything") && !std::mem::replace(&mut self.looked_on, true);
+            return if more { "look on" } else { "stop here" }.into();
         }
         let ix = question_in(flat).unwrap_or_else(|| panic!("nothing known is asked here:\n{said}"));
         self.asked.push(ix);

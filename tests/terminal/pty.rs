@@ -8,7 +8,8 @@ use std::sync::{Arc, Mutex};
 use std::thread;
 use std::time::{Duration, Instant};
 
-use skeg::answers::Record;
+use skeg::answers::{Record, Said};
+use skeg::knowledge::{Place, QuestionIx};
 use skeg::store::{Saved, Store};
 
 use crate::support::talk::Answering;
@@ -75,6 +76,22 @@ impl Setup {
     pub fn sound_motor_but(self, id: &str) -> Self {
         let mut record = crate::support::sound_motor();
         record.answer_mut(crate::support::ix(id)).said = None;
+        self.kept(record)
+    }
+
+    /// The same motor, all answered that is asked at home but for the tools.
+    pub fn before_the_drive(self) -> Self {
+        let knowledge = crate::support::knowledge();
+        let mut record = crate::support::sound_motor();
+        let beside = |ix: QuestionIx| knowledge.question(ix).place.is_some_and(|place| place != Place::Home);
+        for ix in knowledge.places() {
+            let said = &mut record.answer_mut(ix).said;
+            if beside(ix) || Some(ix) == knowledge.visit.tools {
+                *said = None;
+            } else {
+                said.get_or_insert(Said::CantTell);
+            }
+        }
         self.kept(record)
     }
 

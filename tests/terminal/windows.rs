@@ -1,6 +1,7 @@
 //! Windows of any size, with and without colours; letters of any width; keys that come too early.
 
 use crate::pty::{DOWN, window};
+use crate::support::knowledge;
 
 #[test]
 fn the_place_and_a_rule_stand_over_every_question() {
@@ -155,4 +156,31 @@ fn control_characters_typed_or_kept_do_nothing() {
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("serial-number").as_deref(), Some("1234"));
     assert!(!window.raw().contains('\u{7}') && !window.raw().contains('\u{202e}'), "{:?}", window.raw());
+}
+
+#[test]
+fn the_page_before_the_drive_leaves_no_small_window_unread_and_is_a_place_to_stop() {
+    let mut window = window(40, 12).before_the_drive().skeg(&["resume", "kim"]);
+    window.until_question().line("compression-gauge, water");
+    let mut pages = String::new();
+    for _ in 0..30 {
+        if window.waits().screen().contains("A good place to stop") {
+            break;
+        }
+        pages.push_str(&window.screen());
+        pages.push('\n');
+        window.line("");
+    }
+    pages.push_str(&window.screen());
+    let flat = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let pages = flat(&pages);
+    let mut lines = knowledge().stages.iter().flat_map(|stage| stage.send_ahead.iter().chain(&stage.have_ready));
+    let always = lines.by_ref().filter(|line| line.when.is_none());
+    let missing: Vec<&str> =
+        always.map(|line| line.text.as_str()).filter(|text| !pages.contains(&flat(text))).collect();
+    assert!(missing.is_empty(), "never on the screen whole: {missing:?}\n{pages}");
+    window.line(".");
+    assert_eq!(window.ends(), 0);
+    assert!(flat(&window.screen()).contains("skeg resume kim"), "{}", window.screen());
+    assert!(!window.raw().contains("The plan of your visit"));
 }

@@ -249,11 +249,12 @@ pub fn accepted(question: &Question, context: &Context) -> String {
             }
         }
         Kind::Readings(amount, _) => {
-            let count = context.wanted.map_or("one".to_owned(), |count| count.to_string());
-            format!(
-                "I take {count} readings with blanks between, in {}; ? for one that was not read.",
-                unit_words(amount)
-            )
+            let count = match context.wanted {
+                None => "a reading for each cylinder, blanks between".to_owned(),
+                Some(1) => "one reading".to_owned(),
+                Some(count) => format!("{count} readings with blanks between"),
+            };
+            format!("I take {count}, in {}; ? for one that was not read.", unit_words(amount))
         }
         Kind::Count { least, most, .. } => format!("I take a whole number from {least} to {most}."),
         Kind::Year { least, .. } => format!("I take a year from {least} to {}.", context.year.saturating_add(1)),

@@ -4,7 +4,7 @@
 
 use crate::talk::Leave;
 
-use super::command::{What, command};
+use super::command::{What, command, key_of};
 use super::say::quiet;
 use super::{Desk, Heard};
 
@@ -60,6 +60,13 @@ pub fn room_for(desk: &mut dyn Desk, lines: usize) -> Result<(), Ended> {
     Ok(())
 }
 
+/// The same between questions: whoever goes away there is gone before the next line is read.
+pub fn make_room(desk: &mut dyn Desk, lines: usize) {
+    if let Err(Ended::Left(_)) = room_for(desk, lines) {
+        desk.manner().unread.early = Some(key_of(What::Stop).letter.to_owned());
+    }
+}
+
 /// Waits for Enter; back and stop are heard too, and nothing else counts: no answer is taken before its question.
 pub fn wait(desk: &mut dyn Desk, words: &str) -> Result<(), Ended> {
     if desk.manner().unread.early.is_some() {
@@ -78,6 +85,14 @@ pub fn wait(desk: &mut dyn Desk, words: &str) -> Result<(), Ended> {
             "?" => quiet(desk, "The question comes next; a ? there says why and how."),
             _ => quiet(desk, "Only Enter counts here, so that nothing is taken for an answer unread."),
         }
+    }
+}
+
+/// The same where nothing can be gone back to.
+pub fn gone_early(desk: &mut dyn Desk) -> Result<(), Leave> {
+    match left_early(desk) {
+        Err(Ended::Left(leave)) => Err(leave),
+        Ok(()) | Err(Ended::Back) => Ok(()),
     }
 }
 

@@ -4,6 +4,7 @@ use crate::talk::Leave;
 
 use super::command::{What, command};
 use super::lines::clean;
+use super::pages::gone_early;
 use super::say::{blank, numbered, put, quiet, say};
 use super::{Desk, Heard, Ink, List};
 
@@ -22,6 +23,7 @@ pub fn confirm(desk: &mut dyn Desk, question: &str) -> Result<bool, Leave> {
     } else {
         "(y or n · . stop and keep)"
     };
+    gone_early(desk)?;
     desk.fresh();
     blank(desk);
     loop {
@@ -38,6 +40,7 @@ pub fn pick(desk: &mut dyn Desk, question: &str, items: &[String]) -> Result<usi
     } else {
         "(a number or words · . stop)"
     };
+    gone_early(desk)?;
     desk.fresh();
     blank(desk);
     loop {
@@ -49,6 +52,7 @@ pub fn pick(desk: &mut dyn Desk, question: &str, items: &[String]) -> Result<usi
 
 /// A line of free words; empty for none.
 pub fn line(desk: &mut dyn Desk, question: &str) -> Result<String, Leave> {
+    gone_early(desk)?;
     desk.fresh();
     blank(desk);
     put(desk, Ink::Strong, question);

@@ -4,7 +4,7 @@ use crate::knowledge::Level;
 use crate::talk::Words;
 
 use super::lines::{clean, width, wrap};
-use super::pages::matters;
+use super::pages::{make_room, matters};
 use super::{Desk, Ink};
 
 /// Something said between questions.
@@ -15,10 +15,26 @@ pub fn tell(desk: &mut dyn Desk, words: &Words<'_>) {
             say(desk, text);
         }
         Words::Margin(text) => hang(desk, Ink::Quiet, "  > ", text),
-        Words::Plain(text) => say(desk, text),
-        Words::Points(points) => points.iter().for_each(|point| hang(desk, Ink::Plain, "- ", point)),
-        Words::Picture(lines) => picture(desk, lines),
+        Words::Plain(text) => {
+            let lines = wrap(text, desk.columns(), "", 0).len();
+            make_room(desk, lines);
+            say(desk, text);
+        }
+        Words::Points(points) => {
+            for point in points {
+                let lines = wrap(point, desk.columns(), "- ", 2).len();
+                make_room(desk, lines);
+                hang(desk, Ink::Plain, "- ", point);
+            }
+        }
+        Words::Picture(lines) => {
+            make_room(desk, lines.len());
+            picture(desk, lines);
+        }
         Words::Heading(text) => {
+            // With its first line, not alone at the foot of a page.
+            make_room(desk, 3);
+            matters(desk);
             blank(desk);
             put(desk, Ink::Strong, text);
         }
