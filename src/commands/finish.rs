@@ -5,6 +5,7 @@ use crate::judge::{self, Judgement, judge};
 use crate::knowledge::roles::{ASKING_PRICE, COMPARABLES};
 use crate::knowledge::{FindingIx, Grade};
 use crate::path::Path;
+use crate::report::words::Purse;
 use crate::report::{self, Audience, Format, Meta};
 use crate::store::{Saved, Store};
 use crate::talk::{Leave, Talk, Words};
@@ -19,8 +20,9 @@ pub enum AtStop {
     LeaveIt,
 }
 
-/// A move of the ceiling that is worth a word, and worth turning away from the seller for.
-const WORTH_SAYING: f64 = 0.1;
+/// Moves of the ceiling, as shares of it, that are worth a word and worth turning away from the seller for.
+const LOSS_WORTH_SAYING: f64 = 0.03;
+const GAIN_WORTH_SAYING: f64 = 0.1;
 
 /// Tells how it came out and writes the report beside the interview; out of the seller's sight.
 ///
@@ -122,22 +124,26 @@ pub fn undo(talk: &mut dyn Talk) -> Result<bool, Leave> {
 }
 
 /// Says in half a line what the looks since then did to what it is worth; gives the ceiling that was told.
+///
+/// What takes off is told soon. Good signs add up little by little, and whoever looks at a sound motor need not turn
+/// away at every station to hear it.
 pub fn money_moved(talk: &mut dyn Talk, path: &Path<'_>, told: Option<f64>, in_sight: bool) -> Option<f64> {
-    // Nothing is worth anything yet before a price or comparables are known, as through most of the time at home.
-    if path.live.get(ASKING_PRICE).is_none() && path.live.get(COMPARABLES).is_none() {
+    if path.live.get(ASKING_PRICE).is_none() || path.live.get(COMPARABLES).is_none() {
         return told;
     }
     let judgement = judge(path.knowledge, path.record, path.date);
     let ceiling = judgement.money.offers.as_ref().map(|offers| offers.ceiling)?;
     let Some(was) = told else { return Some(ceiling) };
-    if (ceiling - was).abs() <= WORTH_SAYING * was {
-        return Some(was);
+    let (lost, gained) = (was - ceiling, ceiling - was);
+    if lost <= LOSS_WORTH_SAYING * was && gained <= GAIN_WORTH_SAYING * was {
+        // A small gain is remembered, so that a loss counts from the best that was known.
+        return Some(was.max(ceiling));
     }
     if in_sight && turn_away(talk).is_err() {
         return Some(was);
     }
-    let way = if ceiling < was { "off" } else { "back on" };
-    let sum = judge::rounded((ceiling - was).abs());
-    talk.tell(&Words::Margin(format!("Since then about {sum:.0} {way} what it is worth to you.")));
+    let sum = Purse::of(path).about(lost.abs());
+    let way = if lost > 0.0 { "off" } else { "on top of" };
+    talk.tell(&Words::Margin(format!("About {sum} {way} what it is worth to you, by what was seen since.")));
     Some(ceiling)
 }

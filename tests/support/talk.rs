@@ -51,6 +51,12 @@ pub struct Answering {
 }
 
 impl Answering {
+    /// Ends it when the plan is done.
+    pub fn leaving_after_the_plan(mut self) -> Self {
+        self.looked_on = true;
+        self
+    }
+
     /// Knows these and nothing else.
     pub fn knowing(typed: BTreeMap<String, String>) -> Self {
         Self { typed, asked: Vec::new(), looked_on: false }

@@ -192,7 +192,7 @@ fn a_question_is_shown_with_its_place_its_choices_and_the_keys() {
     turn.warned.lines = vec!["Sharp: gloves on"];
     let (_, shown) = ask(&turn, "");
     let order = [
-        "The leg, 7 of 41, 43 min left",
+        "The leg, 7/41, 43 min",
         "CAUTION  The oil may be hot.",
         "! Sharp: gloves on",
         "What comes out",

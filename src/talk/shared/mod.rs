@@ -18,9 +18,11 @@ pub mod pick;
 pub mod say;
 mod show;
 
+use std::collections::HashSet;
+use std::mem::Discriminant;
 use std::path::PathBuf;
 
-use crate::knowledge::{QuestionIx, Wait};
+use crate::knowledge::{Kind, QuestionIx, Wait};
 use crate::units::Quantity;
 
 use super::Leave;
@@ -60,6 +62,10 @@ pub struct List<'a> {
 pub struct Manner {
     /// All the keys were shown once.
     pub keys_told: bool,
+    /// Questions shown so far.
+    pub turns: usize,
+    /// What kinds of answer were explained in a whole sentence.
+    pub kinds_told: HashSet<Discriminant<Kind>>,
     /// Somebody could not tell something, and knows how to say it.
     pub cant_tell_used: bool,
     /// The question whose opening was shown last.

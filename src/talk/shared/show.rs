@@ -96,11 +96,11 @@ fn card_read(desk: &mut dyn Desk, card: &Card<'_>) -> Result<(), Ended> {
     wait(desk, "(Enter when read · b back · . stop)")
 }
 
-/// Where one stands, which look of how many, and the minutes left: `The leg, look 15 of 41, 43 min left`.
+/// Where one stands, which look of how many, and the minutes left: `The leg, 15/41, 43 min`.
 fn header(desk: &mut dyn Desk, turn: &Turn<'_>) {
     let header = turn.header;
-    let left = header.minutes.map_or(String::new(), |minutes| format!(", {minutes:.0} min left"));
-    let number = format!(", {} of {}", header.number, header.of.max(header.number));
+    let left = header.minutes.map_or(String::new(), |minutes| format!(", {minutes:.0} min"));
+    let number = format!(", {}/{}", header.number, header.of.max(header.number));
     // In a very narrow window the station matters more than the minutes.
     let narrow = desk.columns() < width(&number) + width(&left) + 8;
     let place = if narrow { number } else { number + &left };
@@ -133,16 +133,49 @@ pub fn beside(desk: &mut dyn Desk, turn: &Turn<'_>) {
         1 => quiet(desk, "One photo is kept here."),
         more => quiet(desk, &format!("{more} photos are kept here.")),
     }
-    if !matches!(turn.question.kind, Kind::One(_)) {
-        quiet(desk, &accepted(turn.question, &turn.context));
+    if let Some(takes) = takes(desk, turn) {
+        quiet(desk, &takes);
     }
 }
+
+/// What the question takes: a whole sentence the first time for each kind, then as few words as will do.
+fn takes(desk: &mut dyn Desk, turn: &Turn<'_>) -> Option<String> {
+    let kind = std::mem::discriminant(&turn.question.kind);
+    let first = desk.manner().kinds_told.insert(kind);
+    let wanted = || turn.context.wanted.map_or_else(|| "The".to_owned(), |count| count.to_string());
+    match &turn.question.kind {
+        Kind::One(_) => None,
+        _ if first => Some(accepted(turn.question, &turn.context)),
+        Kind::Many(_) => Some("One or more, commas between.".into()),
+        Kind::Each(_) => Some("One word a cylinder, or one for all.".into()),
+        Kind::Amount(amount) => Some(format!("{}.", between(&amount.bounds.0, &amount.bounds.1))),
+        Kind::Readings(amount, _) => {
+            Some(format!("{} readings, blanks between, in {}.", wanted(), amount.unit.symbol()))
+        }
+        Kind::Count { least, most, .. } => Some(format!("{least} to {most}.")),
+        Kind::Prices { .. } => Some("Blanks between.".into()),
+        Kind::Year { .. } | Kind::Money { .. } | Kind::Text(_) => None,
+    }
+}
+
+/// Two bounds, their unit once where both have the same.
+fn between(least: &str, most: &str) -> String {
+    match (least.split_once(' '), most.split_once(' ')) {
+        (Some((bare, unit)), Some((_, other))) if unit == other => format!("{bare} to {most}"),
+        _ => format!("{least} to {most}"),
+    }
+}
+
+/// Turns after which everybody knows how to see the keys.
+const SETTLING_IN: usize = 12;
 
 /// The quiet line: all keys the first time, then the few that are wanted most, never more than eight words; what Enter
 /// does stands in each.
 pub fn keys(desk: &mut dyn Desk, turn: &Turn<'_>) {
     let low = desk.rows().is_some_and(|rows| rows < 18);
     let all = !low && !std::mem::replace(&mut desk.manner().keys_told, true);
+    desk.manner().turns += 1;
+    let settling_in = desk.manner().turns <= SETTLING_IN;
     let mut items = Vec::new();
     if all && matches!(turn.question.kind, Kind::One(_)) {
         items.push("a number or words".to_owned());
@@ -157,7 +190,7 @@ pub fn keys(desk: &mut dyn Desk, turn: &Turn<'_>) {
     let keys = KEYS.iter().filter(|key| offered(turn, desk.seen(), key.what) && wanted(key.what));
     items.extend(keys.map(|key| labelled(key, turn)));
     items.push(enter_does(desk, turn).to_owned());
-    if !all {
+    if !all && settling_in {
         items.push(labelled(key_of(What::Keys), turn));
     }
     for line in flow(&in_brackets(items), desk.columns()) {
