@@ -13,8 +13,9 @@ use crate::knowledge::{Finding, Grade, MeasureId};
 use crate::measure::{Figure, age, compression, fit, id_of, propeller};
 use crate::path::State;
 
-use super::motor_line;
+use super::view::{Scene, stories};
 use super::words::{self, Purse};
+use super::{Audience, bare, motor_line};
 
 pub use print::{table, to_json, to_markdown};
 
@@ -48,6 +49,8 @@ pub struct Candidate {
     serious: Vec<Named>,
     minor: usize,
     good: usize,
+    /// What a reader is told: several findings of one trouble are one story. Its title, by how grave it is.
+    told: Vec<(Grade, String)>,
     measures: Vec<(MeasureId, Option<Figure>)>,
     /// Hours as claimed or read.
     hours: Option<f64>,
@@ -55,8 +58,13 @@ pub struct Candidate {
     sure: Option<f64>,
     cost: Option<f64>,
     opening: Option<f64>,
+    aim: Option<f64>,
     ceiling: Option<f64>,
     asking: Option<f64>,
+    /// What it may turn out to be worth, from and to.
+    net: Option<(f64, f64)>,
+    /// The ceilings where one fault decides: fine, and not.
+    hinge: Option<(f64, f64)>,
     /// What it is worth after costs against what is asked, as a share of the asking price; under 0: too dear.
     room: Option<f64>,
     /// Core checks nobody has seen.
@@ -83,13 +91,17 @@ pub fn candidate(name: &str, judgement: &Judgement<'_>) -> Candidate {
         serious: standing(judgement, Grade::Serious).map(named).collect(),
         minor: standing(judgement, Grade::Minor).count(),
         good: standing(judgement, Grade::Good).count(),
+        told: told(judgement),
         measures: compared().map(|id| (id, figure_of(id))).to_vec(),
         hours: path.live.get(HOURS).map(|hours| hours.0),
         sure: cost.map(|_| sure),
         cost,
         opening: money.offers.map(|offers| offers.opening),
+        aim: money.offers.map(|offers| offers.aim),
         ceiling: money.offers.map(|offers| offers.ceiling),
         asking: money.asking,
+        net: money.net,
+        hinge: money.hinge.map(|hinge| (hinge.fine, hinge.faulty)),
         room: room(judgement, cost),
         unseen: unseen.map(|check| Named { id: check.id.to_string(), title: check.brief.clone() }).collect(),
         fit_open: verdict.undecided_fit.is_some(),
@@ -98,11 +110,24 @@ pub fn candidate(name: &str, judgement: &Judgement<'_>) -> Candidate {
     }
 }
 
+/// The stories of the buyer's paper, in its order.
+fn told(judgement: &Judgement<'_>) -> Vec<(Grade, String)> {
+    let meta = bare(judgement);
+    let scene = Scene::new(judgement, &meta, Audience::Buyer);
+    stories(&scene).iter().map(|tale| (tale.grade(), tale.lead.title.clone())).collect()
+}
+
 /// The findings of a grade that stand.
 fn standing<'j>(judgement: &'j Judgement<'_>, grade: Grade) -> impl Iterator<Item = &'j Finding> {
     let fired = judgement.findings.fired.iter().filter(|fired| !fired.cleared);
     let all = fired.map(|fired| &judgement.knowledge().findings[fired.finding.0]);
     all.filter(move |finding| finding.grade == grade)
+}
+
+impl Candidate {
+    fn told(&self, grade: Grade) -> Vec<String> {
+        self.told.iter().filter(|(of, _)| *of == grade).map(|(_, title)| title.clone()).collect()
+    }
 }
 
 fn named(finding: &Finding) -> Named {
@@ -145,7 +170,7 @@ pub fn advice(ordered: &[Candidate]) -> String {
     let open = still_open(first);
     let Some(second) = others.first() else { return format!("There is only {name} here.") };
     if first.call == Call::WalkAway {
-        let stops = titles(&first.stops);
+        let stops = first.told(Grade::Stop);
         return format!(
             "Leave all of them as they stand: each has a stop that must be cleared first. The nearest is {name}{}. It stands there because of this: {}.",
             why_of_equals(first, second),
@@ -162,7 +187,7 @@ fn why_alone(first: &Candidate) -> String {
         Call::Fair => ": it alone is worth buying at the right price".into(),
         Call::OnlyIf => format!(
             ": it alone could be bought once this is settled or paid for: {}",
-            words::short_list(&titles(&first.serious), 2)
+            words::short_list(&first.told(Grade::Serious), 2)
         ),
         Call::Undecided | Call::WalkAway => ": the others have a stop, and this one has none so far".into(),
     }
@@ -210,13 +235,17 @@ mod tests {
             serious: Vec::new(),
             minor: 0,
             good: 0,
+            told: Vec::new(),
             measures: Vec::new(),
             hours: None,
             sure: None,
             cost: None,
             opening: None,
+            aim: None,
             ceiling: None,
             asking: None,
+            net: None,
+            hinge: None,
             room,
             unseen: (0..unseen).map(check).collect(),
             fit_open: false,

@@ -3,6 +3,7 @@
 use serde_json::{Map, Value, json};
 use unicode_width::UnicodeWidthStr;
 
+use crate::knowledge::Grade;
 use crate::measure::{Figure, MEASURES, Shown, age, compression, fit, id_of, propeller};
 use crate::report::{markdown, words};
 use crate::units::figure;
@@ -25,23 +26,25 @@ struct Row {
 /// What stands in a row for one motor.
 type Cell = fn(&Candidate) -> String;
 
+/// The rows; one that is known of no motor tells nothing and is left out.
 fn rows(all: &[Candidate], of: &[(&'static str, Cell)]) -> Vec<Row> {
-    of.iter().map(|(label, cell)| Row { label, cells: all.iter().map(cell).collect() }).collect()
+    let rows = of.iter().map(|(label, cell)| Row { label, cells: all.iter().map(cell).collect() });
+    rows.filter(|row: &Row| row.cells.iter().any(|cell| *cell != unknown())).collect()
 }
 
 /// What may take several lines.
 const LONG: [(&str, Cell); 5] = [
     ("motor", |one| one.motor.clone()),
     ("verdict", |one| words::call(one.call).to_owned()),
-    ("stops", |one| listed(&one.stops)),
-    ("serious", |one| listed(&one.serious)),
-    ("core not seen", |one| listed(&one.unseen)),
+    ("stops", |one| listed(&one.told(Grade::Stop))),
+    ("serious", |one| listed(&one.told(Grade::Serious))),
+    ("core not seen", |one| listed(&titles(&one.unseen))),
 ];
 
 /// What is a word or a figure.
-const SHORT: [(&str, Cell); 14] = [
+const SHORT: [(&str, Cell); 16] = [
     ("fit", |one| measured::<fit::FitOfShaft>(one)),
-    ("smaller things", |one| one.minor.to_string()),
+    ("smaller things", |one| one.told(Grade::Minor).len().to_string()),
     ("good signs", |one| one.good.to_string()),
     ("compression", |one| measured::<compression::Evenness>(one)),
     ("lowest/highest", |one| measured::<compression::Share>(one)),
@@ -53,13 +56,23 @@ const SHORT: [(&str, Cell); 14] = [
     ("costs, mean", |one| sum(one, one.cost)),
     ("asked", |one| one.asking.map_or_else(unknown, |asking| one.purse.exact(asking))),
     ("start at", |one| offer(one, one.opening)),
-    ("leave it above", |one| offer(one, one.ceiling)),
+    ("aim for", |one| offer(one, one.aim)),
+    ("leave it above", ceiling),
+    ("may be worth", |one| one.net.map_or_else(unknown, |(low, high)| one.purse.span(low, high))),
 ];
 
 const OPEN: [(&str, Cell); 1] = [("questions open", |one| one.open.to_string())];
 
-fn listed(all: &[Named]) -> String {
-    if all.is_empty() { "none".to_owned() } else { titles(all).join("; ") }
+fn listed(all: &[String]) -> String {
+    if all.is_empty() { "none".to_owned() } else { all.join("; ") }
+}
+
+/// The ceiling; both where one fault decides.
+fn ceiling(one: &Candidate) -> String {
+    match one.hinge {
+        Some((fine, not)) => format!("{} or {}", one.purse.exact(fine), one.purse.exact(not)),
+        None => offer(one, one.ceiling),
+    }
 }
 
 fn unknown() -> String {

@@ -36,7 +36,6 @@ pub use points::keyed_line;
 pub use points::{codes, title_of};
 pub use said::Seen;
 pub use seller::{Seller, is_farewell};
-#[cfg(test)]
 pub use story::stories;
 pub use top::{ChangeSaid, Price, VerdictSaid, VerdictScreen, changes, steps, unseen};
 

@@ -210,3 +210,32 @@ fn words_of_the_mechanic_are_kept() {
     assert_eq!(words("[ ] fine  [x] faulty  [ ] can't say  price 450|the lip is torn"), "the lip is torn");
     assert_eq!(words("[ ] fine  [ ] faulty  [x] can't say without a tank  price ______"), "without a tank");
 }
+
+#[test]
+fn an_answer_below_a_quoted_line_is_read_too() {
+    let printed = "[ ] fine  [ ] faulty  [ ] can't say  price ______";
+    let answers = [("fine", Fine), ("fine, held 10 min", Fine), ("faulty 450", Faulty(450.0)), ("[x] fine", Fine)];
+    for quote in ["> ", "| ", ">> ", "> > "] {
+        for (answer, is) in answers.into_iter().chain([("can't say", CantSay), ("needs new seals", Asked)]) {
+            for gap in ["", "\n"] {
+                let text = with_line("gearcase-seals", |line| line.to_owned());
+                let quoted: Vec<String> = text
+                    .lines()
+                    .map(|line| {
+                        let below = if line.contains("gearcase-seals:") && line.contains(printed) {
+                            format!("\n{gap}{answer}\n{gap}")
+                        } else {
+                            String::new()
+                        };
+                        format!("{quote}{line}{below}")
+                    })
+                    .collect();
+                let filled = read(&quoted.join("\n"));
+                let point = filled.points.iter().find(|point| point.code == "gearcase-seals").unwrap();
+                assert!(fits(point, is), "{quote:?} {answer:?} {gap:?}: {point:?}");
+                let others = filled.points.iter().filter(|other| other.code != "gearcase-seals");
+                assert!(others.into_iter().all(FilledPoint::is_blank), "{quote:?} {answer:?}");
+            }
+        }
+    }
+}
