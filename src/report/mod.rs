@@ -171,6 +171,12 @@ pub fn before_page(path: &Path<'_>, name: Option<&str>, plan: &Plan) -> String {
     markdown::tidy(&page)
 }
 
+/// What the mechanic is asked at a point of the paper, by its key.
+#[must_use]
+pub fn point_question(judgement: &Judgement<'_>, code: &str) -> Option<String> {
+    view::question_of(&Scene::new(judgement, &bare(judgement), Audience::Mechanic), code)
+}
+
 /// What people call a point of the mechanic's paper, by its key.
 #[must_use]
 pub fn point_title(judgement: &Judgement<'_>, code: &str) -> String {

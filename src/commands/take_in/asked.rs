@@ -5,13 +5,15 @@ use crate::judge::{Judgement, judge};
 use crate::knowledge::QuestionIx;
 use crate::knowledge::roles::{self, AnyRole};
 use crate::path::wanted_entries;
-use crate::report::open_points;
 use crate::report::paper::{ALSO, Reading, one_price};
+use crate::report::words::Purse;
+use crate::report::{open_points, point_question};
 use crate::store::Saved;
 use crate::talk::{Leave, Talk, Words};
 
 use super::super::Bench;
 use super::taken::Taken;
+use super::usual::far_from;
 
 /// The readings worth asking for on the telephone.
 const READINGS: [AnyRole; 6] = [
@@ -33,17 +35,18 @@ pub fn all(bench: &Bench, saved: &Saved, talk: &mut dyn Talk) -> Result<Taken, L
         talk.tell(&Words::Plain("No point is open.".into()));
     }
     for (place, (code, title)) in points.iter().enumerate() {
-        let head = format!("{} of {}. {title}", place + 1, points.len());
-        taken.settled.extend(point(talk, code, &head)?);
+        let question = point_question(&judgement, code).map_or_else(String::new, |ask| format!(". {ask}"));
+        let head = format!("{} of {}. {title}{question}", place + 1, points.len());
+        taken.settled.extend(point(talk, &judgement, code, &head)?);
     }
     for role in READINGS {
         reading(talk, &judgement, bench.knowledge.ask(role), &mut taken)?;
     }
-    besides(talk, &mut taken)?;
+    besides(talk, &judgement, &mut taken)?;
     Ok(taken)
 }
 
-fn point(talk: &mut dyn Talk, code: &str, head: &str) -> Result<Option<Settled>, Leave> {
+fn point(talk: &mut dyn Talk, judgement: &Judgement<'_>, code: &str, head: &str) -> Result<Option<Settled>, Leave> {
     let items = ["fine", "faulty", "can't say", "not looked at"].map(str::to_owned);
     let outcome = match talk.pick(head, &items)? {
         0 => Outcome::Fine,
@@ -53,7 +56,7 @@ fn point(talk: &mut dyn Talk, code: &str, head: &str) -> Result<Option<Settled>,
     };
     let mut settled = Settled::new(code, outcome);
     if outcome == Outcome::Faulty {
-        settled.price = price(talk, "What does it cost to put right? (Enter: not known)")?;
+        settled.price = price(talk, judgement, code, "What does it cost to put right? (Enter: not known)")?;
     }
     if outcome != Outcome::Fine {
         talk.line("Their words? (Enter: none)")?.trim().clone_into(&mut settled.words);
@@ -61,14 +64,24 @@ fn point(talk: &mut dyn Talk, code: &str, head: &str) -> Result<Option<Settled>,
     Ok(Some(settled))
 }
 
-fn price(talk: &mut dyn Talk, question: &str) -> Result<Option<f64>, Leave> {
+fn price(talk: &mut dyn Talk, judgement: &Judgement<'_>, code: &str, question: &str) -> Result<Option<f64>, Leave> {
+    let purse = Purse::of(&judgement.path);
     loop {
         let line = talk.line(question)?;
         if line.trim().is_empty() {
             return Ok(None);
         }
         match one_price(line.trim()) {
-            Reading::Said(price) => return Ok(Some(price.sum)),
+            Reading::Said(price) => match far_from(judgement, code, price.sum) {
+                Some((low, high)) => {
+                    let (sum, usual) = (purse.exact(price.sum), purse.span(low, high));
+                    let asked = format!("I read {sum}. Such work usually costs {usual}. Is the price right?");
+                    if talk.confirm(&asked)? {
+                        return Ok(Some(price.sum));
+                    }
+                }
+                None => return Ok(Some(price.sum)),
+            },
             Reading::Unclear(why) => {
                 talk.tell(&Words::Plain(format!("{why}. A sum such as 450 or 1,250.50 is what I take.")));
             }
@@ -103,13 +116,13 @@ fn reading(talk: &mut dyn Talk, judgement: &Judgement<'_>, ix: QuestionIx, taken
     }
 }
 
-fn besides(talk: &mut dyn Talk, taken: &mut Taken) -> Result<(), Leave> {
+fn besides(talk: &mut dyn Talk, judgement: &Judgement<'_>, taken: &mut Taken) -> Result<(), Leave> {
     for code in ALSO {
         let words = talk.line("Was anything else found? In a few words (Enter: no)")?;
         if words.trim().is_empty() {
             return Ok(());
         }
-        let price = price(talk, "And its price? (Enter: not known)")?;
+        let price = price(talk, judgement, code, "And its price? (Enter: not known)")?;
         taken.settled.push(Settled {
             price,
             words: words.trim().to_owned(),

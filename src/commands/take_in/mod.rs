@@ -8,6 +8,7 @@ mod asked;
 mod conflict;
 mod paper;
 mod taken;
+mod usual;
 
 use std::path::Path;
 

@@ -4,8 +4,7 @@ use std::path::Path;
 
 use crate::answers::{Context, Outcome, Said, Settled, parse_answer};
 use crate::edge;
-use crate::judge::{Judgement, is_dollar, judge, size};
-use crate::knowledge::Story;
+use crate::judge::{Judgement, is_dollar, judge};
 use crate::knowledge::roles::{self, AnyRole};
 use crate::path::wanted_entries;
 use crate::report::paper::grid::{COMPRESSION, CYLINDERS, Goes, LEAK_DOWN, ROWS, by_cylinder};
@@ -19,9 +18,7 @@ use crate::talk::{Leave, Talk, Words};
 
 use super::super::Bench;
 use super::taken::Taken;
-
-/// A price this many times over or under what such work costs is asked about.
-const FAR: f64 = 3.0;
+use super::usual::{far_from, usual};
 
 /// The text of a file.
 pub fn text(file: &Path) -> Result<String, String> {
@@ -121,7 +118,7 @@ impl Reader<'_, '_> {
                 Reading::Unclear(why) => self.unclear_price(&mut settled, why, title)?,
             }
         }
-        if outcome == Outcome::Faulty && settled.price.is_none() && !self.has_usual(&point.code) {
+        if outcome == Outcome::Faulty && settled.price.is_none() && usual(self.judgement, &point.code).is_none() {
             self.ask_price(&mut settled, title)?;
         }
         let line = format!("{title}: {}", self.line(&settled));
@@ -173,9 +170,7 @@ impl Reader<'_, '_> {
             );
             return self.price_if(settled, price.sum, &question, title);
         }
-        if let Some((low, high)) = self.usual(&settled.point)
-            && (price.sum > high * FAR || price.sum * FAR < low)
-        {
+        if let Some((low, high)) = far_from(self.judgement, &settled.point, price.sum) {
             let question = format!(
                 "{title}: I read {}. Such work usually costs {}. Is the price right?",
                 self.purse.exact(price.sum),
@@ -246,23 +241,6 @@ impl Reader<'_, '_> {
         };
         settled.price = self.before.iter().find(same).and_then(|old| old.price);
         settled.price.is_some()
-    }
-
-    /// What the work on a point usually costs here.
-    fn usual(&self, code: &str) -> Option<(f64, f64)> {
-        let knowledge = self.judgement.knowledge();
-        let item = match knowledge.story_by_id(code)? {
-            Story::Fault(fault) => knowledge.faults[fault.0].item,
-            Story::Item(item) => item,
-            Story::Named(_) | Story::Alone(_) => return None,
-        };
-        let terms = self.judgement.money.terms.as_ref().ok()?;
-        let size = size(knowledge, item, terms);
-        Some((size.low, size.high))
-    }
-
-    fn has_usual(&self, code: &str) -> bool {
-        self.usual(code).is_some()
     }
 
     fn line(&self, settled: &Settled) -> String {

@@ -33,7 +33,7 @@ pub use buyer::Buyer;
 pub use mechanic::Mechanic;
 #[cfg(test)]
 pub use points::keyed_line;
-pub use points::{codes, title_of};
+pub use points::{codes, question_of, title_of};
 pub use said::Seen;
 pub use seller::{Seller, is_farewell};
 pub use story::stories;

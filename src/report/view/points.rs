@@ -145,6 +145,12 @@ pub fn codes(scene: &Scene<'_, '_>) -> Vec<(String, String)> {
     points.chain(checks).collect()
 }
 
+/// What the mechanic is asked at a point.
+#[must_use]
+pub fn question_of(scene: &Scene<'_, '_>, code: &str) -> Option<String> {
+    open_points(scene).into_iter().find(|point| point.code == code).map(|point| point.ask)
+}
+
 /// What people call a point, by its key; a key nobody knows is its own name.
 #[must_use]
 pub fn title_of(scene: &Scene<'_, '_>, code: &str) -> String {

@@ -137,10 +137,13 @@ fn for_seller(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>, once: &mut Once) -> Op
     let safety = told.iter().any(|fired| knowledge.findings[fired.finding.0].safety)
         || lead.grade == Grade::Stop && lead.safety;
     let seen = in_a_line(&once.tell(scene, &answers));
+    let about = words::capital(lead.check.map_or(lead.title.as_str(), |check| scene.brief(check)));
+    // The heading has named it already.
+    let seen = seen.strip_prefix(&format!("{about}: ")).unwrap_or(&seen);
     Some(ForSeller {
         number: 0,
-        about: words::capital(lead.check.map_or(lead.title.as_str(), |check| scene.brief(check))),
-        seen: first_words(&seen),
+        seen: first_words(seen),
+        about,
         say: within(lead.bargain.as_deref().unwrap_or_default(), SAY),
         question: fault.map(|fault| fault.seller.clone()),
         cost: line.map(|line| scene.purse.span(line.size.low, line.size.high)),

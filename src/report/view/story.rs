@@ -181,9 +181,14 @@ pub fn settled_outcome(scene: &Scene<'_, '_>, story: Story) -> Option<Outcome> {
 pub struct Once(Vec<QuestionIx>);
 
 impl Once {
-    /// What was seen of these questions and does not stand in this paper yet, in asking order.
+    /// What was seen of these questions and does not stand in this paper yet, in asking order. What the motor is
+    /// (two strokes, three cylinders) is no evidence beside what was seen of it.
     pub fn tell(&mut self, scene: &Scene<'_, '_>, answers: &[QuestionIx]) -> Vec<Seen> {
-        let fresh: Vec<QuestionIx> = answers.iter().copied().filter(|ix| !self.0.contains(ix)).collect();
+        let mut fresh: Vec<QuestionIx> = answers.iter().copied().filter(|ix| !self.0.contains(ix)).collect();
+        let is_fact = |ix: &QuestionIx| scene.knowledge().question(*ix).motor;
+        if !fresh.iter().all(is_fact) {
+            fresh.retain(|ix| !is_fact(ix));
+        }
         self.0.extend(&fresh);
         fresh.into_iter().filter_map(|ix| scene.seen(ix)).collect()
     }
