@@ -218,7 +218,7 @@ fn an_answer_below_a_quoted_line_is_read_too() {
     for quote in ["> ", "| ", ">> ", "> > "] {
         for (answer, is) in answers.into_iter().chain([("can't say", CantSay), ("needs new seals", Asked)]) {
             for gap in ["", "\n"] {
-                let text = with_line("gearcase-seals", |line| line.to_owned());
+                let text = with_line("gearcase-seals", str::to_owned);
                 let quoted: Vec<String> = text
                     .lines()
                     .map(|line| {
