@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use serde_json::json;
 
+use crate::answers::reading;
 use crate::cli::{CheckFormat, Output, Questions};
 use crate::edge;
 use crate::knowledge::{self, Knowledge, Problem};
@@ -31,7 +32,11 @@ pub fn run(what: &Questions, around: Surroundings) -> Result<Ending, String> {
 fn check(format: CheckFormat, around: &Surroundings) -> Result<Ending, String> {
     let loaded = measure::load(&question_files(around)?);
     let found = match &loaded {
-        Ok(knowledge) => knowledge::review(knowledge),
+        Ok(knowledge) => {
+            let mut found = knowledge::review(knowledge);
+            found.extend(reading::misread(knowledge));
+            found
+        }
         Err(problems) => problems.clone(),
     };
     match (format, loaded) {

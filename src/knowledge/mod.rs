@@ -43,7 +43,7 @@ pub use model::{
     Variant, Visit, Wait, Words,
 };
 pub use read::Problem;
-pub use review::review;
+pub use review::{misread, review};
 pub use schema::schema;
 pub use synonyms::{Range, Synonyms};
 pub use wrong::{Thing, Wrong};

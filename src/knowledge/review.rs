@@ -49,6 +49,13 @@ pub fn review(knowledge: &Knowledge) -> Vec<Problem> {
     found
 }
 
+/// The problem that a name of one choice reads as another choice of its question.
+#[must_use]
+pub fn misread(knowledge: &Knowledge, ix: QuestionIx, name: &str, other: &str) -> Problem {
+    let wrong = Wrong::ReadsAs { name: name.to_owned(), other: other.to_owned() };
+    knowledge.marks.question(ix, knowledge, "words", wrong)
+}
+
 /// Automated readability index, Smith and Senter, AMRL-TR-66-220 (1967), formula from memory:
 /// 4.71 letters/word + 0.5 words/sentence - 21.43.
 #[must_use]

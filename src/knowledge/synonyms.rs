@@ -27,16 +27,26 @@ pub struct Synonyms {
     pub turns: Vec<String>,
     /// Words that make it less than sure.
     pub hedges: Vec<String>,
+    /// Words that tell of what was once, should be or would be.
+    pub doubts: Vec<String>,
     /// Words that say somebody else said so.
     pub hearsay: Vec<String>,
     /// Words for the seller, and for nobody at all.
     pub sellers: Vec<String>,
+    /// Things and people whose word counts by itself: plates, registers, dealers.
+    pub witnesses: Vec<String>,
     /// Ways to say that it can't be told.
     pub unknown: Vec<String>,
     /// Ways to say that it was not done.
     pub undone: Vec<String>,
     /// A way to say "can't tell" with one of these words may be the start of an answer: "did not see any crack".
     pub weak: Vec<String>,
+    /// Verbs of asking and trying: one denied says that it was not done.
+    pub acts: Vec<String>,
+    /// Verbs of the senses: who can't do one can't tell.
+    pub senses: Vec<String>,
+    /// Words of knowing: denied, somebody can't tell.
+    pub knowing: Vec<String>,
     /// Short answers that say nearly nothing.
     pub vague: Vec<String>,
     pub numbers: BTreeMap<String, u32>,

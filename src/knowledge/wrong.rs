@@ -113,6 +113,11 @@ pub enum Wrong {
     NoMinutes,
     FewChoices,
     TwoChoices(String),
+    /// A name of a choice that reads as another one.
+    ReadsAs {
+        name: String,
+        other: String,
+    },
     ClosesAndBecause,
     ClosesNothing,
     /// What a condition looks at stands too late for it.
@@ -189,6 +194,7 @@ impl Wrong {
             Self::NoMinutes => "no-minutes",
             Self::FewChoices => "few-choices",
             Self::TwoChoices(_) => "name-of-two-choices",
+            Self::ReadsAs { .. } => "reads-as-another",
             Self::ClosesAndBecause => "closes-and-because",
             Self::ClosesNothing => "closes-nothing",
             Self::TooLate { .. } => "looks-too-late",
@@ -255,6 +261,7 @@ impl fmt::Display for Wrong {
             Self::BadAmount(problem) => write!(out, "{problem}"),
             Self::NoUnitOf { unit, dimension } => write!(out, "{unit:?} is no unit of {dimension}"),
             Self::TwoChoices(name) => write!(out, "{name:?} names two choices"),
+            Self::ReadsAs { name, other } => write!(out, "{name:?} reads as {other}"),
             Self::TooLate { other, where_it_is } => write!(out, "looks at {other}, which {where_it_is}"),
             Self::FollowsLater(above) => write!(out, "{above} does not stand before it"),
             Self::FollowsApart { above, between } => {

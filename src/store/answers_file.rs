@@ -1,12 +1,14 @@
 //! An answers file: what a person would type, by question id, read through the same parser as typed text.
 
 use std::fmt;
+use std::sync::Arc;
 
 use jiff::civil::Date;
 use serde::Deserialize;
 use serde::de::{Deserializer, MapAccess, Visitor};
 use serde_json::Value as Json;
 
+use crate::answers::reading::Reader;
 use crate::answers::{Context, Record, parse_answer};
 use crate::edge::{check_json, shown};
 use crate::knowledge::{Knowledge, QuestionIx, near, roles};
@@ -78,9 +80,19 @@ pub fn read_answers_file(text: &str, knowledge: &Knowledge, today: Date) -> Resu
     }
     typed.sort_by_key(|(ix, _)| *ix);
     let mut record = Record::new(knowledge);
+    // Made only when free words turn up: most files have none.
+    let mut reader: Option<Arc<Reader>> = None;
     for (ix, text) in typed {
         let context = context_for(knowledge, &record, date, ix);
-        match parse_answer(knowledge.question(ix), &text, &context) {
+        let question = knowledge.question(ix);
+        let read = parse_answer(question, &text, &context).or_else(|refusal| {
+            if question.choices().is_empty() {
+                return Err(refusal);
+            }
+            let reader = reader.get_or_insert_with(|| Arc::new(Reader::new(knowledge)));
+            parse_answer(question, &text, &Context { reader: Some(Arc::clone(reader)), ..context })
+        });
+        match read {
             Ok(read) => record.say(ix, read.said),
             Err(refusal) => problems.push(format!("{}: {}", knowledge.question(ix).id, refusal.message)),
         }

@@ -7,11 +7,21 @@ use std::time::{Duration, Instant};
 
 use jiff::civil::date;
 use skeg::answers::Record;
+use skeg::answers::reading::Reader;
 use skeg::judge::judge;
 use skeg::measure::load_embedded;
 use skeg::path::plan::plan;
 use skeg::path::walk;
 use skeg::store::read_answers_file;
+
+/// Lines such as people type, long and short.
+const LINES: [(&str, &str); 5] = [
+    ("gear-oil", "brown like strong tea, and you can see through it"),
+    ("plugs", "2 and 3 sooty, rest tan"),
+    ("gearcase-outside", "dented at the front and somebody has welded the fin, but no leaks"),
+    ("lanyard", "he says it stops every time"),
+    ("dipstick", "could not find one anywhere, there is only a filler cap on top of the engine"),
+];
 
 fn main() {
     // `cargo test --benches` passes a flag that means: only see that it runs.
@@ -27,8 +37,21 @@ fn main() {
     time("path of a full interview", runs, || drop(black_box(walk(&knowledge, &record, today))));
     time("judge a full interview", runs, || drop(black_box(judge(&knowledge, &record, today))));
     time("judge an interview with nothing answered", runs, || drop(black_box(judge(&knowledge, &empty, today))));
+<<<<<<< HEAD
     let open = walk(&knowledge, &empty, today);
     time("plan of a visit of an hour and a half", runs, || drop(black_box(plan(&open, 90.0))));
+=======
+    let open = judge(&knowledge, &empty, today);
+    time("best set of checks for four hours, all open", runs, || drop(black_box(open.checks.plan(240.0))));
+    time("words made ready for reading", runs, || drop(black_box(Reader::new(&knowledge))));
+    let reader = Reader::new(&knowledge);
+    // The promise is 0.2 ms a line; this is a hundred of them.
+    time("a hundred lines of free words read", runs, || {
+        for (question, line) in LINES.iter().cycle().take(100) {
+            black_box(reader.read(question, line, 2026, Some(4)));
+        }
+    });
+>>>>>>> e14ec7b (Readings weigh likeness by letters beside meaning, and ask where the two disagree; wider words for every choice)
     let home = tempfile::tempdir().expect("a folder for the interviews");
     time("whole program: replay", runs, || run(&["replay", "examples/milky-gearcase.json"], home.path()));
     time("whole program: to the first question", runs, || {

@@ -1,31 +1,30 @@
 //! From how well each choice fits to taken, asked or unread.
 
-use super::frame::{Frame, Pairs, alike, pairs};
+use super::frame::Frame;
 use super::lexicon::Lexicon;
 use super::score::{Fit, fits};
 use super::sentence::{Sentence, Token, undenied};
 use super::{Meant, Reading};
 
-/// From this certainty on a reading is taken.
-pub const TAKEN: f64 = 0.27;
-/// How much of it stays where something with a meaning of its own is left over.
-const LEFT_OVER: f64 = 0.7;
-/// The same where that is a part of its own: "dark and gritty".
-const PART_LEFT: f64 = 0.45;
+/// From these log odds on a reading is taken: about two to one by the lines it was fitted to, and nearer to twenty
+/// to one with the guards of [`may_be_taken`].
+pub const TAKEN: f64 = 0.7;
 /// Half of a listed phrase is not it: a barge is no party barge.
 const HALF: f64 = 0.55;
-/// Under this a choice is no reading at all.
+/// Under these a choice is no reading at all.
 const NEAR: f64 = 0.12;
+const NEARLY_ALIKE: f64 = 0.04;
+/// A reading of which so much stands without its denials may be the very thing that was denied.
+const STANDS: f64 = 0.6;
 
 /// Reads a text at a question that takes one choice.
 pub fn read_one(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) -> Reading {
     let fits = fits(lexicon, frame, read, None);
     let ranked = ranked(&fits);
-    let best = ranked.first().map_or(0.0, |place| fits[*place].evidence);
-    if let Some(reading) = not_seen(frame, read, &ranked, best) {
+    if let Some(reading) = not_seen(frame, read, &ranked, &fits) {
         return reading;
     }
-    let Some(&first) = ranked.first() else { return by_letters(frame, text) };
+    let Some(&first) = ranked.first() else { return Reading::Unread };
     let first = sellers_word(frame, read, first);
     let sure = certainty(&fits, &ranked, read);
     if sure >= TAKEN
@@ -39,9 +38,16 @@ pub fn read_one(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) -
     let mut meant: Vec<Meant> = ranked.iter().map(|place| Meant::Choices(vec![*place])).collect();
     meant.insert(0, Meant::Choices(vec![first]));
     if read.cues.hearsay && !frame.told {
-        meant.insert(0, Meant::SellersWord);
+        let seen = outside_hearsay(read, &fits[first]);
+        meant.insert(usize::from(seen).min(meant.len()), Meant::SellersWord);
     }
-    asks(frame, text, meant)
+    asks(meant)
+}
+
+/// Whether something that speaks for it stands outside what was only told: "silt in it, but he says no".
+fn outside_hearsay(read: &Sentence, fit: &Fit) -> bool {
+    let told = |clause: &usize| read.hearsay.contains(clause);
+    read.tokens.iter().zip(&fit.raw).any(|(token, raw)| *raw > 0.5 && !told(&token.clause))
 }
 
 /// Work done, and only the seller says so: the choice for that, where there is one.
@@ -53,10 +59,7 @@ fn sellers_word(frame: &Frame, read: &Sentence, first: usize) -> usize {
 }
 
 /// At most three readings, filled up with what looks alike letter by letter.
-pub fn asks(frame: &Frame, text: &str, mut meant: Vec<Meant>) -> Reading {
-    if meant.len() < 3 {
-        meant.extend(likest(frame, text).into_iter().map(|place| Meant::Choices(vec![place])));
-    }
+pub fn asks(meant: Vec<Meant>) -> Reading {
     let mut three: Vec<Meant> = Vec::new();
     for one in meant {
         if three.len() < 3 && !three.contains(&one) {
@@ -66,39 +69,51 @@ pub fn asks(frame: &Frame, text: &str, mut meant: Vec<Meant>) -> Reading {
     if three.is_empty() { Reading::Unread } else { Reading::Asks(three) }
 }
 
-fn by_letters(frame: &Frame, text: &str) -> Reading {
-    asks(frame, text, Vec::new())
-}
-
-/// Choices with evidence, the best first.
+/// Choices that are near, the best first.
 pub fn ranked(fits: &[Fit]) -> Vec<usize> {
-    let mut places: Vec<usize> = (0..fits.len()).filter(|place| fits[*place].evidence > NEAR).collect();
-    places.sort_by(|a, b| fits[*b].evidence.total_cmp(&fits[*a].evidence).then(a.cmp(b)));
+    let near = |fit: &Fit| fit.evidence > NEAR || fit.alike > NEARLY_ALIKE;
+    let standing = standings(fits);
+    let mut places: Vec<usize> = (0..fits.len()).filter(|place| near(&fits[*place])).collect();
+    places.sort_by(|a, b| standing[*b].total_cmp(&standing[*a]).then(a.cmp(b)));
     places
 }
 
-/// How sure the first reading is: its strength, its lead, and how much of what was said it takes up.
+/// What stands for each choice, in log odds; the weights are those of a conditional logit, fitted to phrases of many
+/// hands and rounded.
+fn standings(fits: &[Fit]) -> Vec<f64> {
+    let most = fits.iter().map(|fit| fit.alike).fold(f64::MIN_POSITIVE, f64::max);
+    let words = |fit: &Fit| fit.evidence.min(1.5) + 2.0 * (fit.evidence - 1.5).max(0.0);
+    let letters = |fit: &Fit| 2.0 * fit.alike + 3.5 * fit.alike / most;
+    fits.iter().map(|fit| words(fit) + letters(fit) + 2.5 * fit.whole + 1.5 * fit.explained).collect()
+}
+
+/// The log odds of the first reading against all others together.
+fn lead(fits: &[Fit], first: usize) -> f64 {
+    let standing = standings(fits);
+    let others = standing.iter().enumerate().filter(|(place, _)| *place != first);
+    let sum: f64 = others.map(|(_, other)| (other - standing[first]).exp()).sum();
+    -sum.max(1e-3).ln()
+}
+
+/// How sure the first reading is, in log odds (a logistic regression on the same phrases, rounded): its lead and its
+/// strength for it; against it doubt, brevity, what other choices say as well, and what only they say.
 pub fn certainty(fits: &[Fit], ranked: &[usize], read: &Sentence) -> f64 {
-    let Some(first) = ranked.first().map(|place| &fits[*place]) else { return 0.0 };
-    let second = ranked.get(1).map_or(0.0, |place| fits[*place].evidence);
-    let strength = first.whole.max(0.8 * first.evidence.min(1.0)).min(1.0);
-    let lead = ((first.evidence - second) / first.evidence).clamp(0.0, 1.0);
-    let mut sure = strength * lead.powf(0.6) * first.explained;
-    if lead < 0.3 {
-        sure *= 0.7;
-    }
-    if first.left {
-        sure *= PART_LEFT;
-    } else if first.over {
-        sure *= LEFT_OVER;
-    }
-    if read.cues.hedge || first.against {
-        sure *= 0.5;
-    }
-    if read.cues.vague && read.tokens.iter().filter(|token| token.content).count() <= 2 {
-        sure *= 0.5;
-    }
-    sure
+    let Some(place) = ranked.first().copied() else { return f64::NEG_INFINITY };
+    let first = &fits[place];
+    let content = read.tokens.iter().filter(|token| token.content);
+    let length = content.map(|token| token.length + usize::from(token.denied)).sum::<usize>();
+    let all: f64 = first.raw.iter().sum::<f64>().max(1e-6);
+    let rivals = || fits.iter().enumerate().filter(|(other, _)| *other != place).map(|(_, fit)| fit);
+    let shared = |other: &[f64]| first.raw.iter().zip(other).map(|(own, other)| own.min(*other)).sum::<f64>() / all;
+    let alone = |fit: &Fit| first.raw.iter().zip(&fit.raw).filter(|(own, _)| **own < 0.2).map(|(_, it)| *it).sum();
+    let most = |of: &dyn Fn(&Fit) -> f64| rivals().map(of).fold(0.0, f64::max);
+    let when = |so: bool, weight: f64| if so { weight } else { 0.0 };
+    let strength =
+        0.57 * lead(fits, place) + 1.2 * first.evidence.min(2.0) + 0.7 * first.whole + 1.25 * first.alike;
+    let brevity = when(length <= 1, 1.5) + when(length <= 2, 1.9);
+    let doubt = when(read.cues.hedge, 1.0) + when(read.cues.vague, 1.7) + when(first.left, 0.2);
+    let others = 0.5 * most(&|fit| shared(&fit.raw)) + 0.5 * most(&|fit| shared(&fit.label)) + 0.35 * most(&alone);
+    strength - brevity - doubt - others - 2.9
 }
 
 /// Whether another part of the sentence says something else: "first it died, then it ran on".
@@ -107,7 +122,7 @@ fn torn(lexicon: &Lexicon, frame: &Frame, read: &Sentence, first: usize) -> bool
         && (0..read.segments).any(|segment| {
             let parts = fits(lexicon, frame, read, Some(segment));
             let best = ranked(&parts).first().copied().filter(|best| *best != first);
-            best.is_some_and(|best| parts[best].whole > 0.6 && parts[best].evidence > 1.5 * parts[first].evidence)
+            best.is_some_and(|best| parts[best].whole > 0.6 && parts[best].evidence > 1.15 * parts[first].evidence)
         })
 }
 
@@ -126,7 +141,22 @@ pub fn denials_count(
     // In a list a denial may be about something that is not picked: "no oil, but salt".
     let elsewhere =
         picked.len() > 1 && (0..with.len()).any(|place| with[place].against && !picked.contains(&place));
-    elsewhere || picked.iter().any(|place| with[*place].evidence > without[*place].evidence + 0.1)
+    let best = ranked(&without).first().copied();
+    let turned = |place: &usize| {
+        let (with, without) = (with[*place].evidence, without[*place].evidence);
+        with > without + 0.1 && !(best == Some(*place) && without > STANDS * with)
+    };
+    elsewhere || picked.iter().any(turned)
+}
+
+/// Whether a listed phrase took in a denial that may have meant what stands behind it as well: "not (one) missing".
+fn swallowed(read: &Sentence, fit: &Fit) -> bool {
+    let content: Vec<(&Token, f64)> =
+        read.tokens.iter().zip(fit.raw.iter().copied()).filter(|(token, _)| token.content).collect();
+    content.windows(2).any(|two| {
+        let ((before, _), (behind, raw)) = (two[0], two[1]);
+        before.lone && before.length > 1 && !behind.denied && before.clause == behind.clause && raw > 0.5
+    })
 }
 
 /// What is never taken without asking, however well it fits.
@@ -140,12 +170,13 @@ pub fn may_be_taken(frame: &Frame, read: &Sentence, fit: &Fit, place: usize, seg
     let unused = read.denials.iter().filter(|denial| here(denial)).any(|denial| !fit.used.contains(denial));
     // "Milky or hazy" names two; "no dents or cracks" denies both.
     let either = read.either && read.denials.is_empty();
-    let doubt = hearsay || either || unused || read.twice_denied || read.cues.unknown;
-    !(frame.choices[place].ends || doubt || fit.against)
+    let doubt =
+        hearsay || either || read.asking || read.doubtful || unused || read.twice_denied || read.cues.unknown;
+    !(frame.choices[place].ends || doubt || fit.against || fit.left || swallowed(read, fit))
 }
 
 /// Can't tell, not done, and the choices that say the same.
-fn not_seen(frame: &Frame, read: &Sentence, ranked: &[usize], best: f64) -> Option<Reading> {
+fn not_seen(frame: &Frame, read: &Sentence, ranked: &[usize], fits: &[Fit]) -> Option<Reading> {
     let cues = read.cues;
     if !(cues.unknown || cues.undone) {
         return None;
@@ -157,33 +188,31 @@ fn not_seen(frame: &Frame, read: &Sentence, ranked: &[usize], best: f64) -> Opti
         (_, _, Some(unseen)) => Meant::Choices(vec![unseen]),
         _ => Meant::NotDone,
     };
-    if best < 0.45 {
+    let all: Vec<Meant> = ranked.iter().map(|place| Meant::Choices(vec![*place])).collect();
+    let best = ranked.first().map(|place| &fits[*place]);
+    let evidence = best.map_or(0.0, |fit| fit.evidence);
+    let standing = best.map_or(0.0, |fit| fit.evidence + 1.5 * fit.alike);
+    if evidence < 0.45 && standing < 1.0 {
         let left = read.tokens.iter().filter(|token| token.content && !token.cue).count();
         let denied = read.denials.iter().any(|denial| !read.cue_denials.contains(denial));
         let short = !denied && (left <= 3 || read.cant_tell);
-        return Some(if short && best < 0.3 { Reading::Taken(own) } else { asks(frame, "", vec![own]) });
+        let taken = short && evidence < 0.3 && !read.asking;
+        return Some(if taken { Reading::Taken(own) } else { asks([own].into_iter().chain(all).collect()) });
     }
-    if ranked.first().is_some_and(|first| Meant::Choices(vec![*first]) == own) {
+    if all.first() == Some(&own) || best.is_some_and(|fit| fit.whole > 0.85 && fit.explained > 0.9) && !cues.unknown
+    {
         return None;
     }
-    let first: Vec<Meant> = ranked.iter().map(|place| Meant::Choices(vec![*place])).collect();
-    let meant = if cues.weak && best > 0.8 {
-        first.iter().take(1).cloned().chain([own]).chain(first.iter().skip(1).cloned()).collect()
-    } else {
-        [own].into_iter().chain(first).collect::<Vec<_>>()
+    // What opens a sentence counts most, and what was seen more than a way of speaking.
+    let head = read.tokens.iter().all(|token| !token.content || token.place >= read.cue_from);
+    let needed = match (cues.weak && !read.cant_tell, head) {
+        (true, true) => 2.2,
+        (true, false) => 1.2,
+        (false, true) => 2.8,
+        (false, false) => 2.2,
     };
-    Some(asks(frame, "", meant))
-}
-
-/// Choices that look alike letter by letter, the likest first.
-fn likest(frame: &Frame, text: &str) -> Vec<usize> {
-    let wanted = pairs(text);
-    if wanted.len() < 2 {
-        return Vec::new();
-    }
-    let most = |own: &Vec<Pairs>| own.iter().map(|own| alike(own, &wanted)).fold(0.0, f64::max);
-    let all = frame.letters.iter().enumerate().map(|(place, own)| (place, most(own)));
-    let mut found: Vec<(usize, f64)> = all.filter(|(_, most)| *most > 0.4).collect();
-    found.sort_by(|a, b| b.1.total_cmp(&a.1));
-    found.into_iter().map(|(place, _)| place).collect()
+    let place = usize::from(standing > needed);
+    let mut meant = all;
+    meant.insert(place.min(meant.len()), own);
+    Some(asks(meant))
 }

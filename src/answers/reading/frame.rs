@@ -1,7 +1,6 @@
 //! A question made ready for reading: every label and word of its choices as a phrase of features, and how well
 //! each feature tells its choice from the others.
 
-use std::cmp::Ordering;
 use std::collections::{HashMap, HashSet};
 
 use fnv::FnvBuildHasher;
@@ -10,6 +9,7 @@ use crate::knowledge::{Choice, Kind, Knowledge, Question, QuestionIx, Range, Syn
 
 use super::letters::Piece;
 use super::lexicon::{Class, Lexicon, STRANGE, Sym};
+use super::likeness::Likeness;
 use super::sentence::sentence;
 
 /// One feature of a phrase.
@@ -25,6 +25,8 @@ pub struct Feature {
 #[derive(Clone, Copy, Debug)]
 pub struct Phrase {
     pub choice: usize,
+    /// It is the label or the id, or a part of it.
+    pub label: bool,
     /// Of all its features.
     pub weight: f64,
 }
@@ -63,8 +65,8 @@ pub struct Frame {
     pub context: HashSet<Sym, FnvBuildHasher>,
     /// Words of the choices, to mend slips of the pen.
     pub own: Vec<String>,
-    /// Label and words of each choice as pairs of letters, for likeness letter by letter.
-    pub letters: Vec<Vec<Pairs>>,
+    /// The ways to put its choices, letter by letter.
+    pub alike: Likeness,
 }
 
 impl Frame {
@@ -97,7 +99,7 @@ impl Frame {
             ranges: ranges.filter_map(|range| Some((place(range.choice.as_str())?, range.clone()))).collect(),
             context: context(lexicon, question),
             own: own_words(lexicon, question),
-            letters: choices.iter().map(letters).collect(),
+            alike: Likeness::default(),
         };
         frame.fill(lexicon, choices);
         Some(frame)
@@ -107,9 +109,12 @@ impl Frame {
     fn fill(&mut self, lexicon: &Lexicon, choices: &[Choice]) {
         let mut owners: HashMap<(Sym, bool), HashSet<usize>> = HashMap::new();
         let mut stems: Vec<Sym> = Vec::new();
+        let mut ways = Vec::new();
         for (place, choice) in choices.iter().enumerate() {
-            for text in texts(choice) {
-                let tokens = sentence(lexicon, &text, &[], 0).tokens;
+            for (label, text) in texts(choice) {
+                let read = sentence(lexicon, &text, &[], 0);
+                ways.push((place, read.letters));
+                let tokens = read.tokens;
                 if tokens.is_empty() {
                     continue;
                 }
@@ -123,9 +128,10 @@ impl Frame {
                     self.features.push(Feature { phrase: self.phrases.len(), denied: token.denied, weight });
                     stems.push(token.stem);
                 }
-                self.phrases.push(Phrase { choice: place, weight: 0.0 });
+                self.phrases.push(Phrase { choice: place, label, weight: 0.0 });
             }
         }
+        self.alike = Likeness::new(choices.len(), &ways);
         let all = choices.len().max(2) as f64;
         for (feature, stem) in self.features.iter_mut().zip(stems) {
             let count = owners.get(&(stem, feature.denied)).map_or(1, HashSet::len) as f64;
@@ -133,30 +139,6 @@ impl Frame {
             self.phrases[feature.phrase].weight += feature.weight;
         }
     }
-}
-
-/// Pairs of neighbouring letters, sorted.
-pub type Pairs = Vec<(char, char)>;
-
-/// The pairs of letters of a text, blanks left out.
-pub fn pairs(text: &str) -> Pairs {
-    let letters: Vec<char> = text.to_lowercase().chars().filter(|c| c.is_alphanumeric()).collect();
-    let mut pairs: Pairs = letters.windows(2).map(|two| (two[0], two[1])).collect();
-    pairs.sort_unstable();
-    pairs
-}
-
-/// How alike two texts are: pairs they share, over all pairs (Sørensen and Dice).
-pub fn alike(one: &Pairs, other: &Pairs) -> f64 {
-    let (mut a, mut b, mut shared) = (0, 0, 0);
-    while let (Some(left), Some(right)) = (one.get(a), other.get(b)) {
-        match left.cmp(right) {
-            Ordering::Less => a += 1,
-            Ordering::Greater => b += 1,
-            Ordering::Equal => (a, b, shared) = (a + 1, b + 1, shared + 1),
-        }
-    }
-    2.0 * f64::from(shared) / (one.len() + other.len()).max(1) as f64
 }
 
 /// The choice that says nobody looked: the one the data names, else the only one that counts as unseen.
@@ -174,14 +156,10 @@ fn put(choice: &Choice) -> Put {
 }
 
 /// The parts of the label, the id and the words.
-fn texts(choice: &Choice) -> Vec<String> {
+fn texts(choice: &Choice) -> Vec<(bool, String)> {
     let label = choice.label.split([',', ';', ':']).map(str::to_owned);
-    label.chain([choice.id.to_string()]).chain(choice.words.iter().cloned()).collect()
-}
-
-fn letters(choice: &Choice) -> Vec<Pairs> {
-    let own = [choice.id.as_str(), choice.label.as_str()];
-    own.into_iter().chain(choice.words.iter().map(String::as_str)).map(pairs).collect()
+    let label = label.chain([choice.id.to_string()]).map(|text| (true, text));
+    label.chain(choice.words.iter().map(|word| (false, word.clone()))).collect()
 }
 
 fn context(lexicon: &Lexicon, question: &Question) -> HashSet<Sym, FnvBuildHasher> {

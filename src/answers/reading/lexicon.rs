@@ -76,6 +76,11 @@ pub struct Lexicon {
     concepts: Map<Sym, Vec<Sym>>,
     patterns: Map<Sym, Vec<Pattern>>,
     opposites: Map<Sym, Vec<Sym>>,
+    acts: HashSet<Sym>,
+    witnesses: HashSet<Sym>,
+    doubts: Vec<Vec<String>>,
+    senses: HashSet<Sym>,
+    knowing: HashSet<Sym>,
     /// Words by first letter and length, to mend slips of the pen.
     shelves: Map<(char, usize), Vec<String>>,
 }
@@ -100,10 +105,19 @@ impl Lexicon {
             concepts: Map::default(),
             patterns: Map::default(),
             opposites: Map::default(),
+            acts: HashSet::new(),
+            witnesses: HashSet::new(),
+            doubts: data.doubts.iter().map(|doubt| split(doubt)).collect(),
+            senses: HashSet::new(),
+            knowing: HashSet::new(),
             shelves: Map::default(),
         };
         lexicon.add_concepts(data);
         lexicon.add_cues(data);
+        lexicon.acts = data.acts.iter().map(|verb| lexicon.learn(verb)).collect();
+        lexicon.witnesses = data.witnesses.iter().map(|word| lexicon.learn(word)).collect();
+        lexicon.knowing = data.knowing.iter().map(|word| lexicon.learn(word)).collect();
+        lexicon.senses = data.senses.iter().map(|verb| lexicon.learn(verb)).collect();
         lexicon.know_texts(knowledge);
         for all in lexicon.patterns.values_mut() {
             all.sort_by_key(|pattern| std::cmp::Reverse(pattern.rest.len()));
@@ -298,6 +312,36 @@ impl Lexicon {
     pub fn pattern(&self, stems: &[Sym]) -> Option<&Pattern> {
         let (first, rest) = stems.split_first()?;
         self.patterns.get(first)?.iter().find(|pattern| rest.starts_with(&pattern.rest))
+    }
+
+    /// A verb of asking or trying.
+    pub fn is_act(&self, stem: Sym) -> bool {
+        self.acts.contains(&stem)
+    }
+
+    /// A word of knowing.
+    pub fn is_knowing(&self, stem: Sym) -> bool {
+        self.knowing.contains(&stem)
+    }
+
+    /// A thing or a person whose word counts by itself.
+    pub fn is_witness(&self, stem: Sym) -> bool {
+        self.witnesses.contains(&stem)
+    }
+
+    /// Whether it tells of what was once, should be or would be.
+    pub fn doubts(&self, pieces: &[Piece]) -> bool {
+        let words = |piece: &Piece, word: &String| matches!(piece, Piece::Word(said) if said == word);
+        let at = |pieces: &[Piece]| {
+            let same = |doubt: &&Vec<String>| doubt.iter().zip(pieces).all(|(word, piece)| words(piece, word));
+            self.doubts.iter().filter(|doubt| doubt.len() <= pieces.len()).any(|doubt| same(&doubt))
+        };
+        (0..pieces.len()).any(|from| at(&pieces[from..]))
+    }
+
+    /// A verb of the senses.
+    pub fn is_sense(&self, stem: Sym) -> bool {
+        self.senses.contains(&stem)
     }
 
     /// The concepts that a concept denied says.

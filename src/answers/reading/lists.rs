@@ -7,6 +7,9 @@ use super::score::fits;
 use super::sentence::{Sentence, sentence};
 use super::{Meant, Reading};
 
+/// What a part that says nothing known takes off the certainty, in log odds.
+const PART_UNREAD: f64 = 2.0;
+
 /// Reads a text at a question that takes several choices.
 pub fn read_many(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) -> Reading {
     if read.segments < 2 {
@@ -14,14 +17,14 @@ pub fn read_many(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) 
     }
     let whole = read_one(lexicon, frame, read, text);
     let mut picked: Vec<usize> = Vec::new();
-    let mut sure = 1.0_f64;
+    let mut sure = f64::INFINITY;
     let mut may = true;
     for segment in 0..read.segments {
         let fits = fits(lexicon, frame, read, Some(segment));
         let ranked = ranked(&fits);
         let Some(&first) = ranked.first() else {
             if read.tokens.iter().any(|token| token.segment == segment && token.content) {
-                sure *= 0.5;
+                sure -= PART_UNREAD;
             }
             continue;
         };
@@ -52,7 +55,7 @@ pub fn read_many(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) 
         Reading::Taken(one) => meant.push(one),
         Reading::Unread => {}
     }
-    asks(frame, "", meant)
+    asks(meant)
 }
 
 /// Reads a text at a question that takes a choice for each cylinder: one for all, or "2 and 3 oily, rest tan".

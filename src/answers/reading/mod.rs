@@ -10,13 +10,14 @@ mod decide;
 mod frame;
 mod letters;
 mod lexicon;
+mod likeness;
 mod lists;
 mod score;
 mod sentence;
 
 use std::collections::HashMap;
 
-use crate::knowledge::{Knowledge, QuestionId};
+use crate::knowledge::{self, Knowledge, Problem, QuestionId};
 
 use frame::Frame;
 use lexicon::Lexicon;
@@ -76,6 +77,28 @@ impl Reader {
             decide::read_one(&self.lexicon, frame, &read, &text)
         }
     }
+}
+
+/// Every label and word of a choice that reads as another choice of its question: what its own data would mislead to.
+#[must_use]
+pub fn misread(knowledge: &Knowledge) -> Vec<Problem> {
+    let reader = Reader::new(knowledge);
+    let mut found = Vec::new();
+    for ix in knowledge.places() {
+        let question = knowledge.question(ix);
+        for (place, choice) in question.choices().iter().enumerate() {
+            for name in [&choice.label].into_iter().chain(&choice.words) {
+                if let Reading::Taken(Meant::Choices(places)) = reader.read(question.id.as_str(), name, 0, None)
+                    && !places.contains(&place)
+                {
+                    let others = places.iter().filter_map(|other| question.choices().get(*other));
+                    let others: Vec<&str> = others.map(|other| other.id.as_str()).collect();
+                    found.push(knowledge::misread(knowledge, ix, name, &others.join(" and ")));
+                }
+            }
+        }
+    }
+    found
 }
 
 /// Nobody answers at greater length; what stands behind it is not looked at.

@@ -5,12 +5,14 @@
 
 use super::frame::Frame;
 use super::lexicon::{Lexicon, STRANGE};
-use super::sentence::{Sentence, Token};
+use super::sentence::{Letters, Sentence, Token};
 
 /// How a choice fares.
 #[derive(Clone, Debug, Default)]
 pub struct Fit {
     pub evidence: f64,
+    /// How alike it is letter by letter, 0 to 1.
+    pub alike: f64,
     /// The most complete phrase, 0 to 1.
     pub whole: f64,
     /// Share of what was said that speaks for it, 0 to 1.
@@ -23,6 +25,10 @@ pub struct Fit {
     pub left: bool,
     /// Places of the denials that mean something in it.
     pub used: Vec<usize>,
+    /// What each token says for it, whatever other choices have of that.
+    pub raw: Vec<f64>,
+    /// The same by its label alone.
+    pub label: Vec<f64>,
 }
 
 const SAME_CONCEPT: f64 = 0.85;
@@ -35,9 +41,12 @@ pub fn fits(lexicon: &Lexicon, frame: &Frame, read: &Sentence, segment: Option<u
     let tokens: Vec<&Token> =
         read.tokens.iter().filter(|token| segment.is_none_or(|segment| token.segment == segment)).collect();
     let support = supported(lexicon, frame, &tokens);
+    let here = |word: &&Letters| segment.is_none_or(|segment| word.segment == segment);
+    let alike = frame.alike.of(read.letters.iter().filter(here));
     let mut fits: Vec<Fit> = Vec::new();
     for (place, own) in support.iter().enumerate() {
-        fits.push(fit(frame, read, &tokens, own, &support, place));
+        let fit = fit(frame, read, &tokens, own, &support, place);
+        fits.push(Fit { alike: alike[place], ..fit });
     }
     fits
 }
@@ -47,12 +56,20 @@ pub fn fits(lexicon: &Lexicon, frame: &Frame, read: &Sentence, segment: Option<u
 struct Support {
     by: Vec<f64>,
     against: Vec<f64>,
+    raw: Vec<f64>,
+    label: Vec<f64>,
     whole: f64,
 }
 
 /// Every choice with what each token says for and against it.
 fn supported(lexicon: &Lexicon, frame: &Frame, tokens: &[&Token]) -> Vec<Support> {
-    let none = Support { by: vec![0.0; tokens.len()], against: vec![0.0; tokens.len()], whole: 0.0 };
+    let none = Support {
+        by: vec![0.0; tokens.len()],
+        against: vec![0.0; tokens.len()],
+        raw: vec![0.0; tokens.len()],
+        label: vec![0.0; tokens.len()],
+        whole: 0.0,
+    };
     let mut support = vec![none; frame.choices.len()];
     let mut met = Met { best: vec![(0, 0.0); frame.features.len()], touched: Vec::new(), spoiled: Vec::new() };
     for (at, token) in tokens.iter().enumerate().filter(|(_, token)| token.stem != STRANGE) {
@@ -90,6 +107,12 @@ fn meet(lexicon: &Lexicon, frame: &Frame, at: usize, token: &Token, met: &mut Me
             let agrees = (feature.denied == token.denied) != turned;
             if agrees {
                 met.touched.push(*place);
+                let phrase = frame.phrases[feature.phrase];
+                let own = &mut support[phrase.choice];
+                own.raw[at] = own.raw[at].max(likeness);
+                if phrase.label {
+                    own.label[at] = own.label[at].max(likeness);
+                }
                 if met.best[*place].1 < likeness {
                     met.best[*place] = (at, likeness);
                 }
@@ -119,7 +142,9 @@ fn count(frame: &Frame, best: &[(usize, f64)], met: &[usize], spoiled: bool, sup
 }
 
 fn fit(frame: &Frame, read: &Sentence, tokens: &[&Token], own: &Support, all: &[Support], place: usize) -> Fit {
-    let mut fit = Fit { whole: own.whole, ..Fit::default() };
+    let kept =
+        |all: &[f64]| all.iter().zip(tokens).map(|(it, token)| if token.content { *it } else { 0.0 }).collect();
+    let mut fit = Fit { whole: own.whole, raw: kept(&own.raw), label: kept(&own.label), ..Fit::default() };
     let (mut said, mut explained, mut against) = (0.0, 0.0, 0.0);
     let amount = read.amounts.iter().find(|amount| frame.ranges.iter().any(|(_, range)| within(range, amount)));
     let counted = |token: &Token| amount.is_some_and(|it| token.place >= it.from && token.place <= it.to);

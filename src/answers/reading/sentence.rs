@@ -4,6 +4,15 @@ use super::amounts::{self, Amount};
 use super::letters::Piece;
 use super::lexicon::{Class, Cues, Lexicon, Pattern, Sym, is_person};
 
+/// A word as it was typed.
+#[derive(Clone, Debug)]
+pub struct Letters {
+    pub text: String,
+    pub denied: bool,
+    /// The part of a list it stands in.
+    pub segment: usize,
+}
+
 /// How many words a denial reaches over.
 const REACH: usize = 5;
 
@@ -20,8 +29,11 @@ pub struct Token {
     pub content: bool,
     /// The part of a list it stands in.
     pub segment: usize,
+    pub clause: usize,
     /// Place of its first word.
     pub place: usize,
+    /// How many words it takes up.
+    pub length: usize,
     /// It belongs to a way of saying that it can't be told, or was not done.
     pub cue: bool,
     /// A denial that says something by itself.
@@ -41,6 +53,8 @@ pub struct Sentence {
     pub seller_cant_tell: bool,
     /// It says outright that it can't be told.
     pub cant_tell: bool,
+    /// Where the first way begins to say that it was not seen or not done.
+    pub cue_from: usize,
     /// A denial of a denial.
     pub twice_denied: bool,
     /// Places of denials that only say that it was not seen or not done.
@@ -49,7 +63,14 @@ pub struct Sentence {
     pub denials: Vec<usize>,
     /// An `or` stands in it.
     pub either: bool,
+    /// It asks something itself.
+    pub asking: bool,
+    /// It tells of what was once, should be or would be.
+    pub doubtful: bool,
+    /// The clauses in which somebody else's word stands.
+    pub hearsay: Vec<usize>,
     pub amounts: Vec<Amount>,
+    pub letters: Vec<Letters>,
     pub segments: usize,
     /// This year.
     pub year: i16,
@@ -68,7 +89,15 @@ struct Word {
 /// Reads a text; `own` are words of the question, to which a slip of the pen is mended first.
 pub fn sentence(lexicon: &Lexicon, text: &str, own: &[String], year: i16) -> Sentence {
     let (words, segments) = words(lexicon, text, own);
-    walked(lexicon, &words, segments, year)
+    let doubtful = lexicon.doubts(&lexicon.pieces(text));
+    Sentence { asking: asks(text), doubtful, ..walked(lexicon, &words, segments, year) }
+}
+
+/// Whether it is a question, and no answer that only begins with one: "seized? not at all".
+fn asks(text: &str) -> bool {
+    const HEADS: [&str; 9] = ["what", "which", "how", "why", "where", "should", "do", "does", "who"];
+    let head = text.split_whitespace().next().unwrap_or("").to_lowercase();
+    text.trim_end().ends_with('?') || HEADS.contains(&head.as_str())
 }
 
 /// The same text as if nothing in it were denied; `None` where nothing is.
@@ -81,7 +110,7 @@ pub fn undenied(lexicon: &Lexicon, text: &str, own: &[String], year: i16) -> Opt
 }
 
 fn walked(lexicon: &Lexicon, words: &[Word], segments: usize, year: i16) -> Sentence {
-    let mut read = Sentence { segments, year, ..Sentence::default() };
+    let mut read = Sentence { segments, year, cue_from: usize::MAX, ..Sentence::default() };
     read.either = words.iter().any(|word| word.or);
     read.amounts = amounts::amounts(&words.iter().map(|word| word.text.as_str()).collect::<Vec<_>>(), year);
     Walk::new(lexicon, words, read).through()
@@ -140,8 +169,46 @@ impl<'w> Walk<'w> {
         while at < self.words.len() {
             at += self.step(at);
         }
+        self.unseen();
         deny(self.words, &self.free, &mut self.read);
+        self.read.letters = letters(self.words, &self.read.tokens);
         self.read
+    }
+
+    /// Who could not see, did not ask, or found it too dark: whatever stands between.
+    fn unseen(&mut self) {
+        for at in 0..self.words.len() {
+            let word = &self.words[at];
+            let behind = |reach: usize, wanted: &dyn Fn(Sym) -> bool| {
+                let clause = self.words[at + 1..].iter().take_while(|next| next.clause == word.clause);
+                clause.take(reach).position(|next| wanted(next.stem)).map(|more| at + 1 + more)
+            };
+            let telling = word.text != "nobody" && TELLING.contains(&word.text.as_str());
+            let able = at > 0 && self.words[at - 1].text == "can";
+            let sense = |stem: Sym| self.lexicon.is_sense(stem);
+            let act = |stem: Sym| self.lexicon.is_act(stem);
+            let knowing = |stem: Sym| self.lexicon.is_knowing(stem);
+            let (found, cues) = match word.class {
+                Class::Negation if able && behind(2, &sense).is_some() => {
+                    (behind(2, &sense), Cues { unknown: true, weak: true, ..Cues::default() })
+                }
+                // "Nothing in memory" is known.
+                Class::Negation if !telling && behind(3, &knowing).is_some() => {
+                    (behind(3, &knowing), Cues { unknown: true, weak: true, ..Cues::default() })
+                }
+                Class::Negation => (behind(2, &act), Cues { undone: true, weak: true, ..Cues::default() }),
+                _ if word.text == "too" => (behind(3, &sense), Cues { unknown: true, ..Cues::default() }),
+                _ => (None, Cues::default()),
+            };
+            let Some(end) = found else { continue };
+            self.read.cues.add(cues);
+            self.read.cue_from = self.read.cue_from.min(at);
+            if word.class == Class::Negation {
+                self.read.cue_denials.push(at);
+            }
+            let within = |token: &&mut Token| (at..=end).contains(&token.place);
+            self.read.tokens.iter_mut().filter(within).for_each(|token| token.cue = true);
+        }
     }
 
     /// Takes the phrase or word at this place; how many words it was.
@@ -168,9 +235,18 @@ impl<'w> Walk<'w> {
     fn cue(&mut self, mut cues: Cues, at: usize, length: usize) {
         // "Like he told me" compares; nothing rests on it.
         cues.hearsay &= !self.words[at.saturating_sub(2)..at].iter().any(|word| word.text == "like");
+        // "The plate says": nobody need be believed.
+        let witness = |word: &&Word| word.clause == self.words[at].clause && self.lexicon.is_witness(word.stem);
+        cues.hearsay &= !self.words[..at].iter().rev().take(2).any(|word| witness(&word));
+        if cues.hearsay {
+            self.read.hearsay.push(self.words[at].clause);
+        }
         self.read.cues.add(cues);
         self.read.cant_tell |= cues.unknown && !cues.weak;
         self.read.seller_cant_tell |= cues.unknown && self.seller.is_some_and(|seller| at - seller <= 2);
+        if cues.unknown || cues.undone {
+            self.read.cue_from = self.read.cue_from.min(at);
+        }
         if cues.seller {
             self.seller = Some(at);
         }
@@ -189,7 +265,7 @@ impl<'w> Walk<'w> {
             self.read.denials.push(at);
         }
         let token = token(found.whole, found.concepts.clone(), &self.words[at], at, true);
-        self.read.tokens.push(Token { cue: at < self.cued, lone, ..token });
+        self.read.tokens.push(Token { cue: at < self.cued, lone, length, ..token });
         length
     }
 
@@ -212,7 +288,9 @@ fn token(stem: Sym, concepts: Vec<Sym>, word: &Word, place: usize, content: bool
         denied: false,
         content,
         segment: word.segment,
+        clause: word.clause,
         place,
+        length: 1,
         cue: false,
         telling: false,
         lone: false,
@@ -245,6 +323,17 @@ fn deny(words: &[Word], free: &[bool], read: &mut Sentence) {
             read.tokens.insert(at, Token { lone: true, ..token });
         }
     }
+}
+
+/// The words themselves; one is denied as the token is that it belongs to.
+fn letters(words: &[Word], tokens: &[Token]) -> Vec<Letters> {
+    let denied = |place: usize| {
+        let before = tokens.iter().take_while(|token| token.place <= place).last();
+        before.is_some_and(|token| token.denied && words[token.place].clause == words[place].clause)
+    };
+    let kept = words.iter().enumerate().filter(|(_, word)| !is_person(&word.text));
+    kept.map(|(place, word)| Letters { text: word.text.clone(), denied: denied(place), segment: word.segment })
+        .collect()
 }
 
 /// For each word the place where its clause ends; "no dents, cracks or leaks" is one clause.
