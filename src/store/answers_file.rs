@@ -8,8 +8,7 @@ use serde::Deserialize;
 use serde::de::{Deserializer, MapAccess, Visitor};
 use serde_json::Value as Json;
 
-use crate::answers::reading::Reader;
-use crate::answers::{Context, Record, parse_answer};
+use crate::answers::{Context, LateReader, Record, parse_answer};
 use crate::edge::{check_json, shown};
 use crate::knowledge::{Knowledge, QuestionIx, near, roles};
 use crate::path::{walk, wanted_entries};
@@ -81,7 +80,7 @@ pub fn read_answers_file(text: &str, knowledge: &Knowledge, today: Date) -> Resu
     typed.sort_by_key(|(ix, _)| *ix);
     let mut record = Record::new(knowledge);
     // Made only when free words turn up: most files have none.
-    let mut reader: Option<Arc<Reader>> = None;
+    let mut reader: Option<Arc<LateReader>> = None;
     for (ix, text) in typed {
         let context = context_for(knowledge, &record, date, ix);
         let question = knowledge.question(ix);
@@ -89,7 +88,7 @@ pub fn read_answers_file(text: &str, knowledge: &Knowledge, today: Date) -> Resu
             if question.choices().is_empty() {
                 return Err(refusal);
             }
-            let reader = reader.get_or_insert_with(|| Arc::new(Reader::new(knowledge)));
+            let reader = reader.get_or_insert_with(|| Arc::new(LateReader::new(Arc::new(knowledge.clone()))));
             parse_answer(question, &text, &Context { reader: Some(Arc::clone(reader)), ..context })
         });
         match read {

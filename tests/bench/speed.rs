@@ -37,12 +37,8 @@ fn main() {
     time("path of a full interview", runs, || drop(black_box(walk(&knowledge, &record, today))));
     time("judge a full interview", runs, || drop(black_box(judge(&knowledge, &record, today))));
     time("judge an interview with nothing answered", runs, || drop(black_box(judge(&knowledge, &empty, today))));
-<<<<<<< HEAD
     let open = walk(&knowledge, &empty, today);
     time("plan of a visit of an hour and a half", runs, || drop(black_box(plan(&open, 90.0))));
-=======
-    let open = judge(&knowledge, &empty, today);
-    time("best set of checks for four hours, all open", runs, || drop(black_box(open.checks.plan(240.0))));
     time("words made ready for reading", runs, || drop(black_box(Reader::new(&knowledge))));
     let reader = Reader::new(&knowledge);
     // The promise is 0.2 ms a line; this is a hundred of them.
@@ -51,7 +47,6 @@ fn main() {
             black_box(reader.read(question, line, 2026, Some(4)));
         }
     });
->>>>>>> e14ec7b (Readings weigh likeness by letters beside meaning, and ask where the two disagree; wider words for every choice)
     let home = tempfile::tempdir().expect("a folder for the interviews");
     time("whole program: replay", runs, || run(&["replay", "examples/milky-gearcase.json"], home.path()));
     time("whole program: to the first question", runs, || {

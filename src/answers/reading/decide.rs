@@ -14,6 +14,8 @@ const HALF: f64 = 0.55;
 /// Under these a choice is no reading at all.
 const NEAR: f64 = 0.12;
 const NEARLY_ALIKE: f64 = 0.04;
+/// A listed phrase is at least so much alike to itself: its own weight in the mean of three.
+const LISTED: f64 = 0.62;
 /// A reading of which so much stands without its denials may be the very thing that was denied.
 const STANDS: f64 = 0.6;
 
@@ -110,7 +112,7 @@ pub fn certainty(fits: &[Fit], ranked: &[usize], read: &Sentence) -> f64 {
     let when = |so: bool, weight: f64| if so { weight } else { 0.0 };
     let strength =
         0.57 * lead(fits, place) + 1.2 * first.evidence.min(2.0) + 0.7 * first.whole + 1.25 * first.alike;
-    let brevity = when(length <= 1, 1.5) + when(length <= 2, 1.9);
+    let brevity = if first.measured { -1.5 } else { when(length <= 1, 1.5) + when(length <= 2, 1.9) };
     let doubt = when(read.cues.hedge, 1.0) + when(read.cues.vague, 1.7) + when(first.left, 0.2);
     let others = 0.5 * most(&|fit| shared(&fit.raw)) + 0.5 * most(&|fit| shared(&fit.label)) + 0.35 * most(&alone);
     strength - brevity - doubt - others - 2.9
@@ -192,7 +194,9 @@ fn not_seen(frame: &Frame, read: &Sentence, ranked: &[usize], fits: &[Fit]) -> O
     let best = ranked.first().map(|place| &fits[*place]);
     let evidence = best.map_or(0.0, |fit| fit.evidence);
     let standing = best.map_or(0.0, |fit| fit.evidence + 1.5 * fit.alike);
-    if evidence < 0.45 && standing < 1.0 {
+    // "Can't get them" is a listed way to put a choice.
+    let listed = best.is_some_and(|fit| fit.alike > LISTED);
+    if !listed && evidence < 0.45 && standing < 1.0 {
         let left = read.tokens.iter().filter(|token| token.content && !token.cue).count();
         let denied = read.denials.iter().any(|denial| !read.cue_denials.contains(denial));
         let short = !denied && (left <= 3 || read.cant_tell);
@@ -211,7 +215,7 @@ fn not_seen(frame: &Frame, read: &Sentence, ranked: &[usize], fits: &[Fit]) -> O
         (false, true) => 2.8,
         (false, false) => 2.2,
     };
-    let place = usize::from(standing > needed);
+    let place = usize::from(listed || standing > needed);
     let mut meant = all;
     meant.insert(place.min(meant.len()), own);
     Some(asks(meant))

@@ -23,6 +23,8 @@ pub struct Fit {
     pub over: bool,
     /// It is a part of its own: "dark and gritty".
     pub left: bool,
+    /// An amount said in it is one of its own.
+    pub measured: bool,
     /// Places of the denials that mean something in it.
     pub used: Vec<usize>,
     /// What each token says for it, whatever other choices have of that.
@@ -178,6 +180,7 @@ fn fit(frame: &Frame, read: &Sentence, tokens: &[&Token], own: &Support, all: &[
         if !denied && frame.ranges.iter().any(|(of, range)| *of == place && within(range, amount)) {
             explained += 1.0;
             fit.evidence += 0.9;
+            fit.measured = true;
             fit.whole = fit.whole.max(0.9);
         }
     }
