@@ -313,6 +313,9 @@ fn deny(words: &[Word], free: &[bool], read: &mut Sentence) {
             token.denial = Some(place);
             any = true;
         }
+        // "Not built without one": the second turns the first round, whatever stands between.
+        read.twice_denied |= words[place].text == "without"
+            && (0..place).any(|before| denies(&before) && words[before].clause == words[place].clause);
         read.denials.push(place);
         if !any && !TELLING.contains(&words[place].text.as_str()) {
             // "Seized? Not at all" turns round what stands before it; a bare no at the head is an answer.
