@@ -7,7 +7,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::answers::{Standing, Value};
-use crate::knowledge::{Place, QuestionIx};
+use crate::knowledge::{Finding, Grade, Place, QuestionIx};
 use crate::units::Unit;
 
 use super::truth::Truth;
@@ -251,11 +251,19 @@ impl<'v, 'p> Planner<'v, 'p> {
         bill
     }
 
-    /// Adds the looks of a rank that fit, in the order of the walk.
+    /// Adds the looks of a rank that fit: those first that can change a verdict, else in the order of the walk.
     fn fill(&mut self, left: f64, rank: u8) {
-        for ix in self.ranked(rank) {
+        let mut ranked = self.ranked(rank);
+        ranked.sort_by_key(|ix| !self.can_change_a_verdict(*ix));
+        for ix in ranked {
             self.take_if_it_fits(ix, left);
         }
+    }
+
+    fn can_change_a_verdict(&self, ix: QuestionIx) -> bool {
+        let own = |finding: &&Finding| finding.check == Some(ix) && finding.last == Some(ix);
+        let mut findings = self.path.knowledge.findings.iter().filter(own);
+        findings.any(|finding| matches!(finding.grade, Grade::Stop | Grade::Serious))
     }
 
     fn take_if_it_fits(&mut self, ix: QuestionIx, left: f64) {

@@ -210,10 +210,9 @@ fn not_seen(frame: &Frame, read: &Sentence, ranked: &[usize], fits: &[Fit]) -> O
     // What opens a sentence counts most, and what was seen more than a way of speaking.
     let head = read.tokens.iter().all(|token| !token.content || token.place >= read.cue_from);
     let needed = match (cues.weak && !read.cant_tell, head) {
-        (true, true) => 2.2,
         (true, false) => 1.2,
         (false, true) => 2.8,
-        (false, false) => 2.2,
+        (true, true) | (false, false) => 2.2,
     };
     let place = usize::from(listed || standing > needed);
     let mut meant = all;

@@ -81,7 +81,9 @@ impl Likeness {
         let weight = |run: u64| self.weights.get(&run).copied().unwrap_or(strange);
         let mut all: Vec<(u64, f32)> = runs.into_iter().map(|(run, often)| (run, often * weight(run))).collect();
         let length = all.iter().map(|(_, weight)| weight * weight).sum::<f32>().sqrt().max(f32::MIN_POSITIVE);
-        all.iter_mut().for_each(|(_, weight)| *weight /= length);
+        for (_, weight) in &mut all {
+            *weight /= length;
+        }
         all
     }
 }

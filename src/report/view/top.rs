@@ -4,7 +4,7 @@
 use serde::Serialize;
 
 use crate::judge::{Call, Change, Next};
-use crate::knowledge::{Clearer, Grade, QuestionIx};
+use crate::knowledge::{Clearer, Grade, QuestionIx, roles};
 use crate::path::is_seen;
 use crate::path::plan::beside_the_motor;
 
@@ -257,12 +257,22 @@ fn pay_step(scene: &Scene<'_, '_>, tales: &[Tale<'_, '_>]) -> Option<Step> {
     }
     let (worth, fee) = money.look.zip(money.fee)?;
     let sum = scene.purse.exact(if fee.typical { words::rounded(fee.sum) } else { fee.sum });
-    let what = if money.look_pays() == Some(true) {
+    let missing = left_to_a_workshop(scene);
+    let what = if !missing.is_empty() {
+        format!("a workshop, {sum}, for what nobody saw: {}", words::list(&missing))
+    } else if money.look_pays() == Some(true) {
         format!("a workshop's look, {sum}: it may save up to {}", scene.purse.about(worth))
     } else {
         format!("nothing yet: a workshop's look at {sum} would not pay for itself")
     };
     Some(Step { act: "Pay for", what: shortened(&what) })
+}
+
+/// Core looks that nobody took and that a workshop can: not whose motor it is, and not its number.
+fn left_to_a_workshop(scene: &Scene<'_, '_>) -> Vec<String> {
+    let own = [roles::OWNERSHIP.any, roles::SERIAL_PLATE.any].map(|role| scene.knowledge().ask(role));
+    let unseen = scene.judgement.verdict.unseen.iter().filter(|ix| !own.contains(ix));
+    unseen.map(|ix| scene.brief(*ix).to_owned()).collect()
 }
 
 /// No more words than a step has.
