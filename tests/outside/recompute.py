@@ -2,7 +2,7 @@
 
     pip install numpy scipy
     cargo build
-    python3 recompute.py ../../target/debug/skeg [--random 300] [--seed 1] [FILE ...]
+    python3 recompute.py ../../target/debug/skeg [--random 300] [--seed 1] [--keep DIR] [FILE ...]
 
 Each FILE is an answers file; without one, all of examples/ and tests/cases/ are taken. Every interview is replayed by
 the program; from its JSON only the answers on the path, the measures and the names of the findings that fired are
@@ -30,8 +30,11 @@ YES, NO, UNKNOWN = 1, -1, 0
 # Median life in years by power up to, NONROAD, read.
 LIFE = [(6, 26.55), (11, 26.14), (16, 24.22), (25, 22.17), (40, 20.25), (50, 19.16), (100, 17.24), (175, 14.78), (300, 13.27)]
 # What a measure can't do without, as far as good signs and priors use it.
-NEEDS = {"compression-state": ["compression"], "all-low": ["compression"], "charge": ["volts-running"],
-         "prop-slip": ["gps-speed", "full-revs"], "leakdown": ["leakdown"], "fit": [], "age": [], "worn": []}
+NEEDS = {"compression-state": ["compression"], "all-low": ["compression"], "low-together": ["compression"],
+         "low-steam": ["compression"], "leakdown": ["leakdown"], "charge": ["volts-running"],
+         "charge-rise": ["volts-rest", "volts-running"], "revs-short": ["full-revs", "rated-from", "rated-to"],
+         "revs-in-band": ["full-revs", "rated-from", "rated-to"],
+         "prop-slip": ["full-revs", "gear-ratio", "prop-pitch", "gps-speed"]}
 UNITS = {"hp": 1, "kw": 1.34102209, "h": 1, "v": 1, "in": 1, "mm": 1 / 25.4, "cm": 1 / 2.54, "m": 1 / 0.0254, "ft": 12,
          "psi": 1, "bar": 14.5037738, "kpa": 0.145037738, "%": 0.01, "min": 1 / 60, "rpm": 1, "mph": 1, "": 1}
 
@@ -71,6 +74,19 @@ class View:
 
     def __init__(self, data, values, off, measures):
         self.data, self.values, self.off, self.measures = data, values, off, measures
+
+    def seen(self, name):
+        """Whether the answer counts as having looked."""
+        question = self.data.questions[name]
+        if "seen-also" in question and self.holds(question["seen-also"]) == YES:
+            return True
+        value = self.values.get(name)
+        if value is None:
+            return False
+        (_, body), = question["kind"].items()
+        blind = {choice["id"] for choice in body if choice.get("unseen")} if isinstance(value, list) else set()
+        picked = value if isinstance(value, list) else []
+        return not blind & set(picked) and ("seen-only" not in question or self.holds(question["seen-only"]) == YES)
 
     def holds(self, when):
         if when is None:
@@ -133,12 +149,24 @@ def bare_view(data, view):
     return bare
 
 
+def reads(when):
+    """The questions a condition can't do without."""
+    if isinstance(when, list):
+        return [name for part in when for name in reads(part)]
+    if "answer" in when:
+        return [when["answer"]]
+    if "measure" in when:
+        return NEEDS.get(when["measure"], [])
+    return [name for part in when.values() for name in reads(part if isinstance(part, list) else [part])]
+
+
 class Interview:
     """One interview as the program printed it."""
 
     def __init__(self, data, printed):
         self.data, self.printed = data, printed
         values, on = {}, set()
+        self.steps = [step["id"] for step in printed["path"]]
         for step in printed["path"]:
             on.add(step["id"])
             if step["value"] is not None:
@@ -393,8 +421,97 @@ def reckon(case):
         money |= {"opening": None, "aim": None, "ceiling": None, "least": None, "most": None}
         return found
     money |= offers
-    money |= ranges(case, spread, cost, upkeep, ceiling)
+    money |= ranges(case, spread, cost, upkeep, ceiling, open_looks(case, now, other), value)
+    money["waterfall"] = waterfall(case, lines, other, value, upkeep, mean_net, money, asked)
     return found
+
+
+def waterfall(case, lines, other, value, upkeep, mean_net, money, asked):
+    """Levels from the adverts to the ceiling; each step is the difference of two rounded ones."""
+    figures, adverts = value
+    worth_of, level = float(numpy.mean(figures)), float(numpy.mean(figures))
+    levels = [("adverts" if "comparables" in case.values else "asking-price", adverts), ("gap", level)]
+    dear = {item: chance * mean(size) for item, (chance, size) in lines.items() if chance * mean(size) >= 0.02 * worth_of}
+    for item in sorted(dear, key=lambda item: -dear[item])[:6]:
+        level -= dear[item]
+        levels.append((item, level))
+    level = worth_of - other - mean_of(lines)
+    levels += [("other-costs", levels[-1][1] - other), ("rest", level), ("upkeep", level + upkeep), ("floor", mean_net)]
+    level = mean_net
+    if money["write_off"]:
+        level = 0.2 * worth_of
+        levels.append(("parts-only", level))
+    level = min(level, worth_of)
+    levels += [("value-cap", level), ("asking-cap", min(level, asked)), ("rounding", money["ceiling"])]
+    whole = [0] + [math.floor(level + 0.5) for _, level in levels]
+    return [(what, after - before) for (what, _), before, after in zip(levels, whole, whole[1:]) if after != before]
+
+
+def look_of(case, name):
+    """Fault: strongest words for and against that the answer to an open question can still bring."""
+    order = list(case.data.questions)
+    words = {}
+    for finding in case.data.findings:
+        behind = reads(finding["when"])
+        if not behind:
+            continue
+        last = max(behind, key=order.index)
+        root = lambda one: root(case.data.questions[one]["follows"]) if case.data.questions[one].get("follows") else one
+        if name not in (last, max(map(root, behind), key=order.index)):
+            continue
+        if name not in case.values and case.view.holds(finding["when"]) == NO:
+            continue
+        for side, spoken in enumerate((finding.get("for", {}), finding.get("against", {}))):
+            for fault, word in spoken.items():
+                words.setdefault(fault, [1, 1])[side] = max(words.get(fault, [1, 1])[side], FACTOR[word])
+    return words
+
+
+def open_looks(case, now, other):
+    """The 10 and 90 % points of the mean cost that is left once all that is open was looked at."""
+    best = {}
+    for name in case.steps:
+        if case.view.seen(name):
+            continue
+        for fault, (high, low) in look_of(case, name).items():
+            if fault in now and not now[fault]["sure"] and high > 1 and low > 1:
+                specific = (high - 1) / (high - 1 / low)
+                sensitive = high * (1 - specific)
+                if fault not in best or sensitive + specific > sum(best[fault]):
+                    best[fault] = sensitive, specific
+    item = {fault["id"]: fault["item"] for fault in case.data.faults if fault["id"] in now}
+    group = {one["id"]: {one["id"]} for one in case.data.items}
+    for one in case.data.items:
+        for covered in one.get("covers", []):
+            joined = group[one["id"]] | group[covered]
+            for member in joined:
+                group[member] = joined
+    sure, cells, step = case.sure_items(), {0: 1.0}, 0.5
+    for members in {frozenset(one) for one in group.values()}:
+        inside = [fault for fault in best if item[fault] in members]
+        sums = {}
+        for signs in itertools.product((True, False), repeat=len(inside)):
+            chances, chance = {fault: now[fault] for fault in now if item[fault] in members}, 1.0
+            for fault, bad in zip(inside, signs):
+                (sensitive, specific), p = best[fault], now[fault]["p"]
+                here = p * sensitive + (1 - p) * (1 - specific) if bad else p * (1 - sensitive) + (1 - p) * specific
+                after = p * (sensitive if bad else 1 - sensitive) / here
+                chances[fault], chance = now[fault] | {"p": after}, chance * here
+            cost = mean_of(case.lines(chances, sure & members))
+            place, share = divmod(cost / step, 1)
+            for cell, part in ((int(place), 1 - share), (int(place) + 1, share)):
+                sums[cell] = sums.get(cell, 0) + chance * part
+        joined = numpy.zeros(max(cells) + max(sums) + 1)
+        left, right = numpy.zeros(max(cells) + 1), numpy.zeros(max(sums) + 1)
+        for grid, all_cells in ((left, cells), (right, sums)):
+            for cell, chance in all_cells.items():
+                grid[cell] += chance
+        for cell in numpy.nonzero(right)[0]:
+            joined[cell : cell + len(left)] += right[cell] * left
+        cells = {int(cell): joined[cell] for cell in numpy.nonzero(joined)[0]}
+    reached = numpy.cumsum([cells[cell] for cell in sorted(cells)])
+    places = sorted(cells)
+    return [other + step * places[min(int(numpy.searchsorted(reached, share)), len(places) - 1)] for share in (0.1, 0.9)]
 
 
 def find_hinge(case, now, spread, figures, upkeep, asked):
@@ -442,8 +559,8 @@ def look(case, now, lines, other, figures, upkeep, aim):
     return with_look - max(mean_all - aim, 0)
 
 
-def ranges(case, spread, cost, upkeep, ceiling):
-    """Odds, costs and gap one at a time, then all against and all for; the looks still open are held by the program."""
+def ranges(case, spread, cost, upkeep, ceiling, after_looks, value):
+    """Odds, costs and gap one at a time, then all against and all for; then after the looks still open."""
     def worth(cost, upkeep, factor, gap):
         figures, _ = case.value(gap)
         net, weights, _ = nets(figures, (cost[0] * factor, cost[1]), upkeep * factor)
@@ -457,7 +574,18 @@ def ranges(case, spread, cost, upkeep, ceiling):
     gap = case.data.settings["asking-gap"]
     all_cases = [ceiling, worth(*more, 1, gap), worth(*less, 1, gap), worth(cost, upkeep, 0.7, gap), worth(cost, upkeep, 1.3, gap),
                  worth(cost, upkeep, 1, 0.05), worth(cost, upkeep, 1, 0.15), worth(*more, 1.3, 0.15), worth(*less, 0.7, 0.05)]
-    return {"least_at_most": said(min(all_cases)), "most_at_least": said(max(all_cases))}
+    worth_of = float(numpy.mean(value[0]))
+    all_cases += [min(max(worth_of + upkeep - left, 0.2 * worth_of), worth_of) for left in after_looks]
+    return {"range": (min(all_cases), max(all_cases), 0.003 * worth_of)}
+
+
+def widened(low, high):
+    """The range as said, never without width."""
+    low, high = said(low), said(high)
+    if high > low:
+        return low, high
+    step = 5 if high < 200 else 25 if high < 1000 else 50 if high < 5000 else 100
+    return max(low - step, 0), high + step
 
 
 def compare(name, found, printed):
@@ -471,7 +599,7 @@ def compare(name, found, printed):
             wrong.append(f"{fault} {chance:.6f}, printed {printed['chances'].get(fault)}")
     money = printed["money"]
     for key, own in found["money"].items():
-        if key in ("least_at_most", "most_at_least"):
+        if key in ("range", "waterfall"):
             continue
         theirs = money
         for part in key.split("."):
@@ -488,9 +616,13 @@ def compare(name, found, printed):
     if money.get("ceiling") is not None:
         if steps is None or sum(step["sum"] for step in steps) != money["ceiling"]:
             wrong.append("the waterfall does not add up")
-        low, high = found["money"]["least_at_most"], found["money"]["most_at_least"]
-        if not (money["least"] <= low and high <= money["most"] and money["least"] < money["most"]):
-            wrong.append(f"range {money['least']} to {money['most']}, at least {low} to {high}")
+        theirs = [(step["what"], step["sum"]) for step in steps or []]
+        if theirs != found["money"]["waterfall"]:
+            wrong.append(f"waterfall {found['money']['waterfall']}, printed {theirs}")
+        low, high, slack = found["money"]["range"]
+        may = {widened(low + one, high + other) for one in (-slack, 0, slack) for other in (-slack, 0, slack)}
+        if (money["least"], money["most"]) not in may:
+            wrong.append(f"range {money['least']} to {money['most']}, not {low:.0f} to {high:.0f}")
     return [f"{name}: {line}" for line in wrong]
 
 
@@ -525,15 +657,16 @@ def random_answers(data, dice):
     return {"date": "2026-05-01", "answers": answers}
 
 
-def written_out(file, folder):
-    """A case is an example with other answers; null takes one away."""
+def written_out(file, folder, data):
+    """A case is an example with other answers, some taken away; on request the rest is answered "can't tell"."""
     case = json.loads(file.read_text())
-    base = json.loads((ROOT / "examples" / case["base"]).read_text()) if case.get("base") else {"answers": {}}
-    for name, answer in case.get("answers", {}).items():
-        base["answers"].pop(name, None) if answer is None else base["answers"].update({name: answer})
-    base["date"] = case.get("date", base.get("date", "2026-05-01"))
+    base = json.loads((ROOT / "examples" / case["base"]).read_text())["answers"] if case.get("base") else {}
+    answers = base | case.get("answers", {})
+    answers = {name: said for name, said in answers.items() if name not in case.get("without", [])}
+    if case.get("rest-unknown"):
+        answers = {name: "can't tell" for name in data.questions} | answers
     out = folder / f"{file.parent.name}.json"
-    out.write_text(json.dumps(base))
+    out.write_text(json.dumps({"date": case.get("date", "2026-05-03"), "answers": answers}))
     return out
 
 
@@ -548,45 +681,71 @@ def main():
     asked.add_argument("files", nargs="*", type=Path)
     asked.add_argument("--random", type=int, default=0)
     asked.add_argument("--seed", type=int, default=1)
+    asked.add_argument("--keep", type=Path, help="folder for the interviews that differ")
     given = asked.parse_args()
     data, dice = Data(ROOT / "questions"), random.Random(given.seed)
     files = list(given.files)
     if not files and not given.random:
         files = sorted((ROOT / "examples").glob("*.json")) + sorted((ROOT / "tests/cases").glob("*/case.json"))
-    wrong, held, skipped, hinges, offs, pays = [], 0, 0, 0, 0, 0
+    wrong, skipped, tally = [], 0, Tally(data)
     with tempfile.TemporaryDirectory() as folder:
         for number in range(given.random):
-            file = Path(folder) / f"random-{number}.json"
-            answers = random_answers(data, dice)
-            for _ in range(40):
-                file.write_text(json.dumps(answers))
-                printed, told = replay(given.program, file)
-                bad = [name for name in answers["answers"] if re.search(rf"\b{re.escape(name)}\b", told)] if printed is None else []
-                if not bad:
-                    break
-                for name in bad:
-                    del answers["answers"][name]
-            files.append(file)
-        for place, file in enumerate(files):
+            files.append(readable(given.program, random_answers(data, dice), Path(folder) / f"random-{number}.json"))
+        for file in files:
             if file.name == "case.json":
-                files[place] = file = written_out(file, Path(folder))
+                file = written_out(file, Path(folder), data)
             printed, told = replay(given.program, file)
             if printed is None:
                 skipped += 1
                 print(f"{file}: not readable: {told.strip()[:200]}")
                 continue
-            name = file.stem
-            problems = compare(name, reckon(Interview(data, printed)), printed)
-            if problems and name.startswith("random"):
-                Path(f"/tmp/{name}.json").write_text(file.read_text())
+            case = Interview(data, printed)
+            problems = compare(file.stem, reckon(case), printed)
+            if problems and given.keep:
+                (given.keep / file.name).write_text(file.read_text())
             wrong += problems
-            held += 1
-            money = printed["money"]
-            hinges += money["hinge"] is not None
-            offs += bool(money["write_off"])
+            tally.count(case)
     print(*wrong, sep="\n")
-    print(f"{held} interviews recomputed, {len(wrong)} differences, {skipped} not readable; {hinges} hinges, {offs} not worth repairing")
+    print(f"{tally.held} interviews recomputed, {len(wrong)} differences, {skipped} not readable")
+    print(tally.told())
     sys.exit(1 if wrong or skipped else 0)
+
+
+class Tally:
+    """How often a price hangs on one fault, is that of parts, and how often a workshop's look pays."""
+
+    def __init__(self, data):
+        self.data, self.held, self.priced = data, 0, 0
+        self.rare = {"hinge": [], "not worth repairing": [], "look pays": []}
+
+    def count(self, case):
+        printed, self.held = case.printed, self.held + 1
+        money, call = printed["money"], printed["verdict"]["call"]
+        if money["value"] is None or money["look"] is None:
+            return
+        self.priced += 1
+        fee = case.money("inspection-fee")
+        if fee is None:
+            fee = case.size(self.data.item["inspection"])[1]
+        for name, is_so in (("hinge", money["hinge"]), ("not worth repairing", money["write_off"]), ("look pays", money["look"] > fee)):
+            self.rare[name] += [call] if is_so else []
+
+    def told(self):
+        lines = (f"{name}: {len(calls)} of {self.priced}, of them fair {calls.count('fair')}" for name, calls in self.rare.items())
+        return "with a price: " + "; ".join(lines)
+
+
+def readable(program, answers, file):
+    """Writes the answers without those the program can't read."""
+    for _ in range(40):
+        file.write_text(json.dumps(answers))
+        printed, told = replay(program, file)
+        bad = [name for name in answers["answers"] if re.search(rf"\b{re.escape(name)}\b", told)] if printed is None else []
+        if not bad:
+            break
+        for name in bad:
+            del answers["answers"][name]
+    return file
 
 
 if __name__ == "__main__":
