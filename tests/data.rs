@@ -19,7 +19,6 @@ fn read_of(question: &Question) -> Vec<&str> {
         all.extend(said.into_iter().flatten().map(String::as_str));
         all.extend(variant.how.iter().flatten().map(String::as_str));
     }
-    all.extend(question.cautions.iter().map(|caution| caution.text.as_str()));
     all.extend(question.replies.iter().map(|reply| reply.text.as_str()));
     all.extend(question.wait.iter().map(|wait| wait.text.as_str()));
     for choice in question.choices() {
@@ -36,11 +35,7 @@ fn all_words() -> Vec<(String, &'static str)> {
     for stage in &knowledge().stages {
         let mut add = |text: &'static str| all.push((format!("stage {}", stage.id), text));
         [stage.title.as_str(), &stage.about].into_iter().for_each(&mut add);
-        stage.at_hand.iter().map(String::as_str).for_each(&mut add);
         stage.send_ahead.iter().chain(&stage.have_ready).map(|line| line.text.as_str()).for_each(&mut add);
-        stage.cautions.iter().map(|caution| caution.text.as_str()).for_each(&mut add);
-        let card = stage.card.iter().flat_map(|card| card.lines.iter().chain([&card.title]));
-        card.map(String::as_str).for_each(&mut add);
     }
     for question in &knowledge().questions {
         let told = read_of(question).into_iter().chain([question.brief.as_str()]);
@@ -160,12 +155,6 @@ fn every_source_is_cited_by_the_data_or_beside_the_code_it_backs() {
             cited.insert(key.to_string());
         }
     }
-    let cautions = knowledge().questions.iter().flat_map(|question| &question.cautions);
-    let cautions = cautions.chain(knowledge().stages.iter().flat_map(|stage| &stage.cautions));
-    cited.extend(cautions.filter_map(|caution| match &caution.basis {
-        Basis::Published(key) => Some(key.to_string()),
-        _ => None,
-    }));
     // What the arithmetic and the tests rest on stands in their comments, by name.
     let by_name: BTreeMap<&str, &str> = [
         ("33cfr183.75", "33 CFR 183.75"),
@@ -225,10 +214,9 @@ fn a_tool_is_called_the_same_everywhere() {
             panic!("{tool:?} and {other:?}");
         }
     }
-    // One name each, in lists of tools, in what to have at hand and in the steps.
-    let at_hand = knowledge().stages.iter().flat_map(|stage| &stage.at_hand).map(String::as_str);
+    // One name each, in lists of tools and in the steps.
     let steps = knowledge().questions.iter().flat_map(|question| question.how.iter().chain([&question.ask]));
-    let said: Vec<&str> = tools.iter().copied().chain(at_hand).chain(steps.map(String::as_str)).collect();
+    let said: Vec<&str> = tools.iter().copied().chain(steps.map(String::as_str)).collect();
     for other in [
         "drain-screw washer",
         "glass jar",
@@ -246,22 +234,6 @@ fn a_tool_is_called_the_same_everywhere() {
     ] {
         for text in &said {
             assert!(!text.to_lowercase().contains(other), "{other:?} has another name elsewhere: {text:?}");
-        }
-    }
-}
-
-/// What a stage wants at hand and a question lists as a tool is one thing under one name.
-#[test]
-fn what_is_at_hand_goes_by_the_name_of_the_tool() {
-    let tools: BTreeSet<&str> =
-        knowledge().questions.iter().flat_map(|question| &question.tools).map(String::as_str).collect();
-    for stage in &knowledge().stages {
-        // A thing with a colon is a place or a choice of things.
-        for thing in stage.at_hand.iter().filter(|thing| !thing.contains(':')) {
-            let noun = thing.rsplit(' ').next().expect("a word");
-            let likely: Vec<&&str> = tools.iter().filter(|tool| tool.rsplit(' ').next() == Some(noun)).collect();
-            let same = likely.is_empty() || likely.contains(&&thing.as_str());
-            assert!(same, "{}: {thing:?} at hand, {likely:?} among the tools", stage.id);
         }
     }
 }
@@ -305,13 +277,9 @@ const STEPS: [(&str, &str); 14] = [
 fn steps_that_can_hurt_have_their_hazard_before_them() {
     for (hazard, ids) in STEPS {
         for id in ids.split_whitespace() {
-            let Some(question) = knowledge().questions.iter().find(|question| question.id.as_str() == id) else {
-                continue;
-            };
+            let question = knowledge().questions.iter().find(|question| question.id.as_str() == id).expect(id);
             let named = question.hazards.iter().any(|place| knowledge().hazards[place.0].id.as_str() == hazard);
-            // A question that still tells its hazards in words of its own is not held to the table.
-            let own_words = question.hazards.is_empty();
-            assert!(named || own_words, "{id} does not name its hazard {hazard}");
+            assert!(named, "{id} does not name its hazard {hazard}");
         }
     }
 }

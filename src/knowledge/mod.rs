@@ -37,10 +37,10 @@ pub use ids::{
 };
 pub use measures::{KnownMeasure, MeasureFacts, MeasureId};
 pub use model::{
-    Amount, Basis, Block, Card, CardLine, Caution, Choice, Clearer, Fault, Finding, Gate, Grade, Hazard,
-    HazardText, Instead, Item, Kind, Knowledge, Known, Level, NamedStory, Need, Of, Picture, Place, PowerClass,
-    Question, RunCard, Settings, Source, Spread, Stage, Station, Strength, Telling, Term, TextForm, Untold,
-    Variant, Visit, Wait, Words,
+    Amount, Basis, Block, CardLine, Choice, Clearer, Fault, Finding, Gate, Grade, Hazard, HazardText, Instead,
+    Item, Kind, Knowledge, Known, Level, NamedStory, Need, Of, Picture, Place, PowerClass, Question, RunCard,
+    Settings, Source, Spread, Stage, Station, Strength, Telling, Term, TextForm, Untold, Variant, Visit, Wait,
+    Words,
 };
 pub use read::Problem;
 pub use review::{misread, review};

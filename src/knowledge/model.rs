@@ -10,7 +10,7 @@ use super::ids::{
 };
 use super::marks::Marks;
 use super::measures::{KnownMeasure, MeasureId};
-pub use super::raw::{Block, Card, Known, NamedStory, Picture, Source, Spread, Station, Term, Wait};
+pub use super::raw::{Block, Known, NamedStory, Picture, Source, Spread, Station, Term, Wait};
 use super::roles::{AnyRole, ItemRole};
 use super::synonyms::Synonyms;
 pub use super::words::{Clearer, Grade, Level, Place, Strength, Telling, TextForm};
@@ -21,11 +21,8 @@ pub struct Stage {
     pub id: StageId,
     pub title: String,
     pub about: String,
-    pub at_hand: Vec<String>,
-    pub cautions: Vec<Caution>,
     pub send_ahead: Vec<CardLine>,
     pub have_ready: Vec<CardLine>,
-    pub card: Option<Card>,
     pub gates: Vec<Gate>,
 }
 
@@ -96,15 +93,6 @@ pub struct RunCard {
 pub struct CardLine {
     pub text: String,
     pub when: Option<Condition>,
-}
-
-#[derive(Clone, Debug)]
-pub struct Caution {
-    pub level: Level,
-    pub text: String,
-    pub when: Option<Condition>,
-    /// Usual care, unless a published text is named.
-    pub basis: Basis,
 }
 
 /// Words said when the condition is yes.
@@ -188,7 +176,6 @@ pub struct Question {
     pub safety: bool,
     pub motor: bool,
     pub private: bool,
-    pub card: bool,
     pub untold: Option<Untold>,
     pub seen_only: Option<Condition>,
     pub seen_also: Option<Condition>,
@@ -212,7 +199,6 @@ pub struct Question {
     pub block: Option<String>,
     pub hazards: Vec<HazardIx>,
     pub tools: Vec<String>,
-    pub cautions: Vec<Caution>,
     pub picture: Option<PictureId>,
     pub wait: Option<Wait>,
     pub replies: Vec<Words>,

@@ -19,18 +19,12 @@ pub struct RawStage {
     pub id: StageId,
     pub title: String,
     pub about: String,
-    #[serde(default)]
-    pub at_hand: Vec<String>,
-    #[serde(default)]
-    pub cautions: Vec<RawCaution>,
     /// Questions to send the seller beforehand, ready to copy; a line may depend on the motor.
     #[serde(default)]
     pub send_ahead: Vec<RawCardLine>,
     /// What the seller is asked to have ready on the day.
     #[serde(default)]
     pub have_ready: Vec<RawCardLine>,
-    /// What to watch while the motor runs, told before the start.
-    pub card: Option<Card>,
     /// What must have come out well before some of its questions may be asked.
     #[serde(default)]
     pub gates: Vec<RawGate>,
@@ -58,14 +52,6 @@ pub struct RawNeed {
     pub because: String,
 }
 
-/// One card read before a step that leaves no hand free for typing.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub struct Card {
-    pub title: String,
-    pub lines: Vec<String>,
-}
-
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawQuestion {
@@ -83,9 +69,6 @@ pub struct RawQuestion {
     /// The buyer's own business: kept out of papers for others.
     #[serde(default)]
     pub private: bool,
-    /// Show the stage's card before this question.
-    #[serde(default)]
-    pub card: bool,
     pub untold: Option<RawUntold>,
     pub seen_only: Option<RawCondition>,
     pub seen_also: Option<RawCondition>,
@@ -120,8 +103,6 @@ pub struct RawQuestion {
     pub hazards: Vec<HazardId>,
     #[serde(default)]
     pub tools: Vec<String>,
-    #[serde(default)]
-    pub cautions: Vec<RawCaution>,
     pub picture: Option<PictureId>,
     pub wait: Option<Wait>,
     #[serde(default)]
@@ -147,17 +128,6 @@ pub struct RawVariant {
 pub struct Wait {
     pub minutes: f64,
     pub text: String,
-}
-
-/// A caution that stands before a step, shown when its condition is not a clear no.
-#[derive(Debug, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub struct RawCaution {
-    pub level: Level,
-    pub text: String,
-    pub when: Option<RawCondition>,
-    /// A source key, where the caution rests on a published text.
-    pub basis: Option<String>,
 }
 
 /// Words said when a condition is yes.

@@ -90,7 +90,6 @@ fn texts_of(question: &Question) -> Vec<&str> {
     let mut all: Vec<&str> = vec![&question.ask, &question.why];
     all.extend(question.act.as_deref());
     all.extend(question.how.iter().map(String::as_str));
-    all.extend(question.cautions.iter().map(|caution| caution.text.as_str()));
     all.extend(question.replies.iter().map(|reply| reply.text.as_str()));
     all.extend(question.wait.iter().map(|wait| wait.text.as_str()));
     for variant in &question.variants {

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use crate::answers::{Live, Standing, Value};
-use crate::knowledge::{AnswerTest, CardLine, Caution, ChoiceId, Condition, MeasureId, MeasureTest, QuestionIx};
+use crate::knowledge::{AnswerTest, CardLine, ChoiceId, Condition, MeasureId, MeasureTest, QuestionIx};
 use crate::measure::Figure;
 
 use super::figures::Figures;
@@ -36,13 +36,6 @@ impl View<'_, '_> {
             Condition::Any(parts) => parts.iter().fold(Truth::No, |so_far, part| so_far.or(self.holds(part))),
             Condition::Not(part) => !self.holds(part),
         }
-    }
-
-    /// The cautions to show: all but those whose condition is a clear no.
-    #[must_use]
-    pub fn cautions<'c>(&self, cautions: &'c [Caution]) -> Vec<&'c Caution> {
-        let shown = |caution: &&Caution| caution.when.as_ref().is_none_or(|when| self.holds(when) != Truth::No);
-        cautions.iter().filter(shown).collect()
     }
 
     /// The lines that fit: all but those whose condition is a clear no.

@@ -5,8 +5,8 @@ use std::collections::{HashMap, HashSet};
 use crate::knowledge::condition::Condition;
 use crate::knowledge::ids::{QuestionId, QuestionIx};
 use crate::knowledge::measures::KnownMeasure;
-use crate::knowledge::model::{Basis, Caution, Question, Words};
-use crate::knowledge::raw::{RawCaution, RawCondition, RawWords};
+use crate::knowledge::model::{Basis, Question, Words};
+use crate::knowledge::raw::{RawCondition, RawWords};
 use crate::knowledge::read::{Placed, Problem};
 use crate::knowledge::resolve::{Names, resolve};
 use crate::knowledge::wrong::{Thing, Wrong};
@@ -74,17 +74,6 @@ impl Bench<'_> {
             .filter_map(|raw| {
                 let when = self.condition(at, id, field, &raw.when)?;
                 Some(Words { when, text: raw.text.clone() })
-            })
-            .collect()
-    }
-
-    pub fn cautions<T>(&mut self, at: &Placed<T>, id: &str, raws: &[RawCaution]) -> Vec<Caution> {
-        raws.iter()
-            .map(|raw| Caution {
-                level: raw.level,
-                text: raw.text.clone(),
-                when: self.optional(at, id, "cautions", raw.when.as_ref()),
-                basis: raw.basis.as_ref().map_or(Basis::Practice, |key| self.basis(at, id, key)),
             })
             .collect()
     }

@@ -144,11 +144,8 @@ fn resolve_stage(place: usize, placed: &Placed<RawStage>, bench: &mut Bench<'_>)
         id: raw.id.clone(),
         title: raw.title.clone(),
         about: raw.about.clone(),
-        at_hand: raw.at_hand.clone(),
-        cautions: bench.cautions(placed, raw.id.as_str(), &raw.cautions),
         send_ahead: lines_of(&raw.send_ahead, placed, raw.id.as_str(), bench),
         have_ready: lines_of(&raw.have_ready, placed, raw.id.as_str(), bench),
-        card: raw.card.clone(),
         gates: raw.gates.iter().map(|gate| resolve_gate(place, gate, placed, bench)).collect(),
     }
 }

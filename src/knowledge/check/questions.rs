@@ -4,7 +4,7 @@ use std::collections::{HashMap, HashSet};
 
 use crate::knowledge::condition::{Condition, Named};
 use crate::knowledge::ids::{ChoiceId, HazardId, HazardIx, QuestionId, QuestionIx, StageId};
-use crate::knowledge::model::{Amount, Caution, Choice, Kind, Of, Question, TextForm, Untold, Variant, Words};
+use crate::knowledge::model::{Amount, Choice, Kind, Of, Question, TextForm, Untold, Variant, Words};
 use crate::knowledge::raw::{RawAmount, RawChoice, RawHazard, RawKind, RawOf, RawQuestion, RawUntold};
 use crate::knowledge::read::{Placed, Problem, ReadStage};
 use crate::knowledge::wrong::{Thing, Wrong};
@@ -55,7 +55,6 @@ fn outline_question(
         safety: raw.safety,
         motor: raw.motor,
         private: raw.private,
-        card: raw.card,
         untold: None,
         seen_only: None,
         seen_also: None,
@@ -74,7 +73,6 @@ fn outline_question(
         block: raw.block.clone(),
         hazards: Vec::new(),
         tools: raw.tools.clone(),
-        cautions: Vec::new(),
         picture: raw.picture.clone(),
         wait: raw.wait.clone(),
         replies: Vec::new(),
@@ -210,7 +208,6 @@ pub struct Links {
     when: Option<Condition>,
     seen_only: Option<Condition>,
     seen_also: Option<Condition>,
-    cautions: Vec<Caution>,
     replies: Vec<Words>,
     untold: Option<Untold>,
     variants: Vec<Variant>,
@@ -226,7 +223,6 @@ impl Links {
         question.when = self.when;
         question.seen_only = self.seen_only;
         question.seen_also = self.seen_also;
-        question.cautions = self.cautions;
         question.replies = self.replies;
         question.untold = self.untold;
         question.variants = self.variants;
@@ -260,7 +256,6 @@ pub fn links_of(
         when,
         seen_only: bench.optional(placed, id, "seen-only", raw.seen_only.as_ref()),
         seen_also: bench.optional(placed, id, "seen-also", raw.seen_also.as_ref()),
-        cautions: bench.cautions(placed, id, &raw.cautions),
         replies: bench.words(placed, id, "replies", &raw.replies),
         untold: untold_of(ix, placed, bench),
         variants: variants_of(ix, placed, bench),
