@@ -183,7 +183,9 @@ fn each_cylinder_is_heard() {
         let read = READER.read("plugs", text, 2026, Some(3));
         assert_eq!(read, Reading::Taken(Meant::Choices(wanted)), "{text}");
     }
-    assert_eq!(READER.read("plugs", "all tan but the bottom one", 2026, Some(3)), Reading::Unread);
+    for wanted in [Some(3), None] {
+        assert_eq!(READER.read("plugs", "all tan but the bottom one", 2026, wanted), Reading::Unread);
+    }
 }
 
 fn any_question() -> impl Strategy<Value = &'static Question> {

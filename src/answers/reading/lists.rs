@@ -58,6 +58,9 @@ pub fn read_many(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) 
     asks(meant)
 }
 
+/// No outboard has more.
+const MOST_CYLINDERS: usize = 12;
+
 /// Reads a text at a question that takes a choice for each cylinder: one for all, or "2 and 3 oily, rest tan".
 pub fn read_each(
     lexicon: &Lexicon,
@@ -67,9 +70,14 @@ pub fn read_each(
     year: i16,
     wanted: Option<usize>,
 ) -> Reading {
-    let parts: Vec<Part> = wanted.map_or_else(Vec::new, |wanted| parts(text, wanted));
-    let (Some(wanted), true) = (wanted, parts.iter().any(|part| part.which != Which::Unsaid)) else {
+    let parts = parts(text, wanted.unwrap_or(MOST_CYLINDERS));
+    if parts.iter().all(|part| part.which == Which::Unsaid) {
         return read_one(lexicon, frame, read, text);
+    }
+    let Some(wanted) = wanted else {
+        // Of how many is not known: only what is said of all of them has a place.
+        let of_all = parts.iter().all(|part| matches!(part.which, Which::Unsaid | Which::All));
+        return if of_all { read_one(lexicon, frame, read, text) } else { Reading::Unread };
     };
     let mut each: Vec<Option<usize>> = vec![None; wanted];
     let mut sure = true;
