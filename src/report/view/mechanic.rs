@@ -125,7 +125,10 @@ fn facts(scene: &Scene<'_, '_>) -> Vec<String> {
         let ix = Some(scene.knowledge().ask(*role)).filter(|ix| scene.may_tell(*ix))?;
         let question = scene.knowledge().question(ix);
         let said = match scene.path().live.standing(ix) {
-            Standing::Value(Value::Text(text)) => code_like(text),
+            // A number of which no sign can be read was still given: the line stays, whatever was typed.
+            Standing::Value(Value::Text(text)) => {
+                Some(code_like(text)).filter(|code| !code.is_empty()).unwrap_or("?".into())
+            }
             Standing::Value(value) => scene.value_said(question, value),
             _ => return None,
         };

@@ -241,13 +241,13 @@ fn check_step(scene: &Scene<'_, '_>) -> Option<Step> {
 fn ask_step(scene: &Scene<'_, '_>, tales: &[Tale<'_, '_>]) -> Option<Step> {
     let first = tales.first()?;
     let whom = match first.clearer() {
-        Some(Clearer::Office) => "the office that gives papers, or a dealer",
-        Some(Clearer::OtherBoat) => "yourself whether this boat must take it",
-        _ => "the seller",
+        Some(Clearer::Office) => "the office that gives papers, or a dealer, about this",
+        Some(Clearer::OtherBoat) => "yourself whether it has to be this boat",
+        _ => "the seller about this",
     };
     let about =
         first.lead.check.map_or_else(|| scene.knowledge().story_title(first.story), |check| scene.brief(check));
-    Some(Step { act: "Ask", what: shortened(&format!("{whom} about this: {about}")) })
+    Some(Step { act: "Ask", what: shortened(&format!("{whom}: {about}")) })
 }
 
 fn pay_step(scene: &Scene<'_, '_>, tales: &[Tale<'_, '_>]) -> Option<Step> {
