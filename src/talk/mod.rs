@@ -7,10 +7,10 @@
 
 pub mod plain;
 mod shared;
-mod signals;
+mod system;
 pub mod terminal;
 
-pub use terminal::give_back as give_terminal_back;
+pub use system::give_back as give_terminal_back;
 
 use crate::answers::{Context, Said};
 use crate::knowledge::{Level, Picture, Question, QuestionIx, Term, Wait};

@@ -16,7 +16,7 @@ use crate::edge;
 use crate::knowledge::{Question, Wait};
 
 use super::shared::{Desk, Heard, Ink, List, Manner, ask, echo, lines, pick, say};
-use super::signals::Listening;
+use super::system::Listening;
 use super::{Act, Leave, Talk, Turn, Words};
 
 pub use stdin::Stdin;

@@ -4,7 +4,7 @@ use std::fmt;
 use std::io::{self, Read};
 
 use crate::talk::Leave;
-use crate::talk::signals::{Listening, wait_for};
+use crate::talk::system::{Listening, read_lines};
 
 /// Standard input; a signal ends a waiting read.
 #[derive(Debug)]
@@ -20,10 +20,7 @@ impl Stdin {
 
 impl Read for Stdin {
     fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
-        if let Some(listening) = &self.listening {
-            wait_for(listening, None).map_err(|leave| io::Error::other(Left(leave)))?;
-        }
-        Ok(rustix::io::retry_on_intr(|| rustix::io::read(io::stdin(), &mut *buffer))?)
+        read_lines(self.listening.as_ref(), buffer).map_err(|leave| io::Error::other(Left(leave)))?
     }
 }
 

@@ -6,7 +6,7 @@ use console::Term;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use crate::talk::Leave;
-use crate::talk::signals::{Listening, wait_for};
+use crate::talk::system::{Listening, next_key};
 
 /// Counts so many minutes; `true` when they are over, `false` when a key ended it.
 pub fn run(listening: &Listening, minutes: f64) -> Result<bool, Leave> {
@@ -31,13 +31,8 @@ fn count(listening: &Listening, bar: &ProgressBar, whole: Duration) -> Result<bo
         let gone = begun.elapsed();
         bar.set_position(gone.as_secs());
         bar.set_message(clock(whole.saturating_sub(gone)));
-        if wait_for(listening, Some(Duration::from_millis(100)))? {
-            let pressed = Term::stderr().read_key();
-            return match (listening.leave(), pressed) {
-                (Some(leave), _) => Err(leave),
-                (None, Ok(_)) => Ok(false),
-                (None, Err(_)) => Err(Leave::HangUp),
-            };
+        if next_key(listening, Some(Duration::from_millis(100)))?.is_some() {
+            return Ok(false);
         }
     }
     Ok(true)

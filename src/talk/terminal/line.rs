@@ -5,7 +5,6 @@
 //! list, Esc on an empty line goes back, Ctrl-D on an empty line is the end of the conversation.
 
 use std::io::{Write, stderr};
-use std::time::Duration;
 
 use console::{Key, Term};
 use unicode_width::UnicodeWidthChar;
@@ -14,7 +13,7 @@ use crate::edge::acts;
 use crate::talk::Leave;
 use crate::talk::shared::Heard;
 use crate::talk::shared::lines::{clean, wrap};
-use crate::talk::signals::{Listening, wait_for};
+use crate::talk::system::{Listening, next_key};
 
 const PROMPT: &str = "> ";
 
@@ -108,8 +107,8 @@ pub fn read(listening: &Listening, kept: &str, paints: bool) -> Result<Heard, Le
     loop {
         draw(&line, &term, paints);
         // What was typed stays to be seen, and what comes next begins a row.
-        let key = next_key(listening, &term).inspect_err(|_| drop(stderr().write_all(b"\n")))?;
-        match line.press(&key) {
+        let key = next_key(listening, None).inspect_err(|_| drop(stderr().write_all(b"\n")))?;
+        match key.map_or(Done::Not, |key| line.press(&key)) {
             Done::Not => {}
             Done::Ended => {
                 let _ = stderr().write_all(b"\n");
@@ -125,33 +124,6 @@ pub fn read(listening: &Listening, kept: &str, paints: bool) -> Result<Heard, Le
             }
         }
     }
-}
-
-/// The next key; an arrow key that came in pieces is put together again.
-fn next_key(listening: &Listening, term: &Term) -> Result<Key, Leave> {
-    let key = one_key(listening, term)?;
-    if key != Key::Escape || !wait_for(listening, Some(Duration::from_millis(40)))? {
-        return Ok(key);
-    }
-    if !matches!(one_key(listening, term)?, Key::Char('[' | 'O')) {
-        return Ok(Key::Unknown);
-    }
-    Ok(match one_key(listening, term)? {
-        Key::Char('B') => Key::ArrowDown,
-        Key::Char('C') => Key::ArrowRight,
-        Key::Char('D') => Key::ArrowLeft,
-        Key::Char('H') => Key::Home,
-        Key::Char('F') => Key::End,
-        _ => Key::Unknown,
-    })
-}
-
-fn one_key(listening: &Listening, term: &Term) -> Result<Key, Leave> {
-    wait_for(listening, None)?;
-    term.read_key().map_err(|error| {
-        let interrupted = error.kind() == std::io::ErrorKind::Interrupted;
-        listening.leave().unwrap_or(if interrupted { Leave::Interrupt } else { Leave::HangUp })
-    })
 }
 
 fn columns(term: &Term) -> usize {

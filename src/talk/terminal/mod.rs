@@ -1,12 +1,11 @@
 //! The terminal: the same conversation with a line that can be mended, lists for the arrow keys, a countdown.
 //!
-//! Start at [`Terminal::open`]. The terminal's mode is held for the whole conversation by `guard`; `line` edits one
-//! line, `prompt` is the only file that knows dialoguer, `countdown` the only one that knows indicatif. Everything
-//! is written to standard error, where lists are drawn too, so that nothing overtakes anything.
+//! Start at [`Terminal::open`]. The terminal's mode is held for the whole conversation; `line` edits one line,
+//! `prompt` is the only file that knows dialoguer, `countdown` the only one that knows indicatif. Everything is
+//! written to standard error, where lists are drawn too, so that nothing overtakes anything.
 
 mod countdown;
 mod editor;
-mod guard;
 mod line;
 mod prompt;
 
@@ -14,17 +13,12 @@ use std::fmt;
 use std::io::{IsTerminal, Write, stderr, stdin, stdout};
 use std::path::PathBuf;
 
-use rustix::termios::{QueueSelector, tcflush};
-
 use crate::answers::Said;
 use crate::knowledge::{Question, Wait};
 
 use super::shared::{Desk, Heard, Ink, List, Manner, ask, echo, lines, pick, say};
-use super::signals::Listening;
+use super::system::{Guard, Listening, forget_typed, takes_keys, while_listening};
 use super::{Act, Leave, Talk, Turn, Words};
-
-use guard::Guard;
-pub use guard::give_back;
 
 /// Fewer rows or columns, and lines are better.
 const LEAST: (usize, usize) = (5, 20);
@@ -70,7 +64,8 @@ pub struct Terminal {
     paints: bool,
     size: (usize, usize),
     manner: Manner,
-    editor: Option<String>,
+    /// The editor's command, word by word.
+    editor: Option<Vec<String>>,
 }
 
 impl Terminal {
@@ -82,7 +77,7 @@ impl Terminal {
         if !stdin().is_terminal() || !stdout().is_terminal() || !stderr().is_terminal() {
             return Err(WhyNot::NotATerminal);
         }
-        if std::env::var_os("TERM").is_none_or(|term| term.is_empty() || term == "dumb") {
+        if !takes_keys() {
             return Err(WhyNot::Dumb);
         }
         let (rows, columns) = prompt::size();
@@ -130,7 +125,7 @@ impl Desk for Terminal {
     }
 
     fn fresh(&mut self) {
-        let _ = tcflush(stdin(), QueueSelector::IFlush);
+        forget_typed();
         self.size = prompt::size();
     }
 
@@ -152,7 +147,9 @@ impl Desk for Terminal {
             return Err(leave);
         }
         // A signal or a closed terminal; a list that could not be drawn is only no list.
-        prompt::list(list, self.size).map_err(|gone| self.listening.leave().unwrap_or(gone))
+        let (items, ticked, size) = (list.items.to_vec(), list.ticked.map(<[usize]>::to_vec), self.size);
+        while_listening(&self.guard, &self.listening, move || prompt::list(&items, ticked.as_deref(), size))?
+            .map_err(|gone| self.listening.leave().unwrap_or(gone))
     }
 
     fn count_down(&mut self, wait: &Wait) -> Result<(), Leave> {
@@ -162,7 +159,7 @@ impl Desk for Terminal {
     }
 
     fn editor(&self) -> Option<String> {
-        self.editor.as_deref().and_then(|command| command.split_whitespace().next()).map(lines::clean)
+        self.editor.as_deref().and_then(<[String]>::first).map(|program| lines::clean(program))
     }
 
     fn edit(&mut self, text: &str) -> Result<String, String> {

@@ -12,7 +12,6 @@ use dialoguer::theme::Theme;
 use dialoguer::{MultiSelect, Select};
 
 use crate::talk::Leave;
-use crate::talk::shared::List;
 use crate::talk::shared::lines::cut;
 
 /// Rows and columns of the window.
@@ -21,12 +20,16 @@ pub fn size() -> (usize, usize) {
     (usize::from(rows), usize::from(columns))
 }
 
-/// Lets one line be picked, or several be ticked; `None` after Esc.
-pub fn list(list: &List<'_>, (rows, columns): (usize, usize)) -> Result<Option<Vec<usize>>, Leave> {
+/// Lets one line be picked, or several where some may be `ticked` already; `None` after Esc.
+pub fn list(
+    items: &[String],
+    ticked: Option<&[usize]>,
+    (rows, columns): (usize, usize),
+) -> Result<Option<Vec<usize>>, Leave> {
     // The window may shrink below what the list can bear while it is open; then there is no list.
-    let picked = catch_unwind(AssertUnwindSafe(|| match list.ticked {
-        None => one(list.items, rows, columns),
-        Some(ticked) => several(list.items, ticked, rows, columns),
+    let picked = catch_unwind(AssertUnwindSafe(|| match ticked {
+        None => one(items, rows, columns),
+        Some(ticked) => several(items, ticked, rows, columns),
     }));
     match picked {
         Ok(Ok(places)) => Ok(places),

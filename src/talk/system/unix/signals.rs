@@ -14,7 +14,7 @@ use rustix::event::{PollFd, PollFlags, Timespec, poll};
 use signal_hook::consts::{SIGHUP, SIGINT, SIGTERM};
 use signal_hook::{flag, low_level::pipe};
 
-use super::Leave;
+use crate::talk::Leave;
 
 /// Every flag, set up once for the whole process.
 #[derive(Debug)]
