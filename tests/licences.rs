@@ -29,10 +29,18 @@ impl Package {
     }
 }
 
+/// The systems that are written for: what another one's half of a package asks for is linked nowhere.
+const SYSTEMS: [&str; 4] =
+    ["x86_64-unknown-linux-gnu", "x86_64-pc-windows-gnu", "aarch64-apple-darwin", "aarch64-linux-android"];
+
 /// All packages the program is linked with, from the lock file; what only builds or tests it is left out.
 fn packages() -> BTreeSet<Package> {
+    SYSTEMS.into_iter().flat_map(packages_on).collect()
+}
+
+fn packages_on(system: &str) -> BTreeSet<Package> {
     let ran = Command::new(env!("CARGO"))
-        .args(["metadata", "--format-version", "1", "--locked"])
+        .args(["metadata", "--format-version", "1", "--locked", "--filter-platform", system])
         .current_dir(env!("CARGO_MANIFEST_DIR"))
         .output()
         .expect("cargo runs");

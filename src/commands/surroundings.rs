@@ -4,7 +4,7 @@ use std::io::{IsTerminal, stdin, stdout};
 use std::path::PathBuf;
 
 use clap::CommandFactory;
-use etcetera::BaseStrategy;
+use etcetera::base_strategy::{BaseStrategy, choose_native_strategy};
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use jiff::{Timestamp, ToSpan, ZonedDateTime};
@@ -42,7 +42,7 @@ impl Surroundings {
             .or_else(|| std::env::var_os("SKEG_HOME").filter(|home| !home.is_empty()).map(PathBuf::from));
         let home = match named {
             Some(home) => home,
-            None => etcetera::choose_base_strategy()
+            None => choose_native_strategy()
                 .map_err(|_| "there is no home folder to keep interviews in: name one with --home DIR".to_owned())?
                 .data_dir()
                 .join("skeg"),

@@ -11,6 +11,9 @@ pub const MOST_BYTES: u64 = 10_000_000;
 /// The longest line that is read.
 pub const MOST_LINE: usize = 1_000_000;
 
+/// Stands before the first letter of a text as some editors write it.
+const MARK: char = '\u{feff}';
+
 /// Refuses what is no ordinary file, before it is opened: opening a pipe would wait for ever.
 ///
 /// # Errors
@@ -23,7 +26,7 @@ pub fn check_regular(path: &Path) -> Result<(), String> {
     }
 }
 
-/// The text of a file.
+/// The text of a file, without the mark that some editors put before its first letter.
 ///
 /// # Errors
 /// It is not there, no ordinary file, not UTF-8, over 10 MB, or has a line over 1 MB; without the path.
@@ -32,7 +35,11 @@ pub fn read_text(path: &Path) -> Result<String, String> {
     if bytes.split(|byte| *byte == b'\n').any(|line| line.len() > MOST_LINE) {
         return Err("it has a line over 1 MB, and I read lines up to 1 MB".into());
     }
-    String::from_utf8(bytes).map_err(|_| "it is not text (UTF-8)".into())
+    let mut text = String::from_utf8(bytes).map_err(|_| "it is not text (UTF-8)".to_owned())?;
+    if text.starts_with(MARK) {
+        text.drain(..MARK.len_utf8());
+    }
+    Ok(text)
 }
 
 /// The bytes of a file: a mail may be in any coding.
@@ -54,6 +61,14 @@ pub fn read_bytes(path: &Path) -> Result<Vec<u8>, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_text_begins_with_its_first_letter() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("a.json");
+        std::fs::write(&path, "\u{feff}{}\r\n").unwrap();
+        assert_eq!(read_text(&path).as_deref(), Ok("{}\r\n"));
+    }
 
     #[test]
     fn what_is_too_large_is_refused_with_the_limit() {

@@ -14,7 +14,7 @@ const UNDER_WAY: &str = ".skeg-new";
 /// Letters nobody can guess in such a name.
 const LETTERS: usize = 16;
 /// A file of another process that is older than this is nobody's any more.
-const STALE: Duration = Duration::from_hours(1);
+const STALE: Duration = Duration::from_secs(3600);
 
 /// Writes to a fresh file beside it (for its owner alone, a name nobody can guess, never through a link), syncs,
 /// renames it over the old one, syncs the folder. The mode of a file that is there stays; a symbolic link keeps

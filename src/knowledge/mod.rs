@@ -104,6 +104,8 @@ pub fn folder_files(folder: &Path) -> Result<Vec<File>, CantRead> {
         let path = entry.map_err(told(folder))?.path();
         if is_json(&path) {
             let text = fs::read_to_string(&path).map_err(told(&path))?;
+            // Some editors put a mark before the first letter.
+            let text = text.trim_start_matches('\u{feff}').to_owned();
             let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
             files.push(File { name, text });
         }

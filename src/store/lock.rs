@@ -12,7 +12,7 @@ use crate::edge;
 use crate::edge::system::{host, is_alive};
 
 /// A mark of another machine that has not been renewed for so long is nobody's.
-const FRESH: Duration = Duration::from_mins(10);
+const FRESH: Duration = Duration::from_secs(600);
 
 /// One interview held for writing; others are kept out while this lives.
 #[derive(Debug)]

@@ -120,7 +120,7 @@ fn killed_in_a_terminal() {
         let mut seen = Vec::new();
         let until = |seen: &mut Vec<u8>, text: &str| {
             while !String::from_utf8_lossy(seen).contains(text) {
-                seen.extend(screen.recv_timeout(Duration::from_mins(1)).expect("it goes on"));
+                seen.extend(screen.recv_timeout(Duration::from_secs(60)).expect("it goes on"));
             }
         };
         until(&mut seen, "\n> ");

@@ -16,7 +16,7 @@ use skeg::knowledge::QuestionIx;
 use super::knowledge;
 
 /// Long enough for a machine that does much else.
-const PATIENCE: Duration = Duration::from_mins(1);
+const PATIENCE: Duration = Duration::from_secs(60);
 
 /// A question is asked once more after a look back or before a run, and not for ever.
 const OFTEN: usize = 4;

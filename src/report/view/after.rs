@@ -103,18 +103,26 @@ fn relative(photo: &Path, base: Option<&Path>) -> PathBuf {
     let comparable = |base: &&Path| base.is_absolute() == photo.is_absolute() && !winds(base);
     let Some(base) = base.filter(comparable) else { return photo.to_owned() };
     let shared = base.components().zip(photo.components()).take_while(|(a, b)| a == b).count();
+    if shared == 0 && photo.is_absolute() {
+        // Another drive: there is no way from here.
+        return photo.to_owned();
+    }
     let up = base.components().skip(shared).map(|_| Component::ParentDir);
     up.chain(photo.components().skip(shared)).collect()
 }
 
 /// A path as a relative link: every byte that is not plain is written as `%XX`, so that nothing typed can be taken
-/// for a scheme, the end of the link or a tag.
+/// for a scheme, the end of the link or a tag. Where drives have letters, one stands behind a slash.
 fn link_to(path: &str) -> String {
     let path = if cfg!(windows) { path.replace('\\', "/") } else { path.to_owned() };
+    let has_drive =
+        cfg!(windows) && path.starts_with(|c: char| c.is_ascii_alphabetic()) && path[1..].starts_with(":/");
+    let (drive, below) =
+        if has_drive { (format!("/{}", &path[..2]), &path[2..]) } else { (String::new(), &path[..]) };
     let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"-._/".contains(&byte);
-    path.bytes()
-        .map(|byte| if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") })
-        .collect()
+    let below =
+        below.bytes().map(|byte| if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") });
+    drive + &below.collect::<String>()
 }
 
 /// A source the paper rests on.
@@ -177,6 +185,15 @@ mod tests {
         ] {
             assert_eq!(photo_of(&meta(base), photo, "plug").link, link);
         }
+    }
+
+    #[cfg(windows)]
+    #[test]
+    fn photos_on_a_drive_are_linked_from_its_root() {
+        assert_eq!(photo_of(&meta(None), r"C:\a b\x.jpg", "plug").link, "/C:/a%20b/x.jpg");
+        let papers = Some(Path::new(r"C:\a\papers"));
+        assert_eq!(photo_of(&meta(papers), r"C:\a\photos\x.jpg", "plug").link, "../photos/x.jpg");
+        assert_eq!(photo_of(&meta(papers), r"D:\x.jpg", "plug").link, "/D:/x.jpg");
     }
 
     #[test]

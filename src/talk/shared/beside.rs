@@ -93,8 +93,11 @@ fn full_path(given: &str, home: Option<&Path>) -> PathBuf {
     let bare: String = given.chars().filter(|c| !acts(*c)).collect();
     let bare = bare.trim();
     let quoted = |mark: char| bare.strip_prefix(mark).and_then(|rest| rest.strip_suffix(mark));
-    let bare = quoted('\'').or_else(|| quoted('"')).map_or_else(|| bare.replace("\\ ", " "), str::to_owned);
-    let path = match (bare.strip_prefix("~/"), home) {
+    // Where a backslash parts folders it can't hide a blank.
+    let plain = || if cfg!(windows) { bare.to_owned() } else { bare.replace("\\ ", " ") };
+    let bare = quoted('\'').or_else(|| quoted('"')).map_or_else(plain, str::to_owned);
+    let below_home = bare.strip_prefix('~').and_then(|rest| rest.strip_prefix(std::path::is_separator));
+    let path = match (below_home, home) {
         (Some(rest), Some(home)) => home.join(rest),
         _ => PathBuf::from(bare),
     };
@@ -147,14 +150,13 @@ mod tests {
 
     #[test]
     fn paths_are_taken_as_they_are_pasted() {
-        let home = Some(Path::new("/home/kim"));
-        for given in [
-            "~/my photo.jpg",
-            " '/home/kim/my photo.jpg' ",
-            "\"/home/kim/my photo.jpg\"",
-            "/home/kim/my\\ photo.jpg",
-        ] {
-            assert_eq!(full_path(given, home), Path::new("/home/kim/my photo.jpg"), "{given}");
+        let (folder, photo) =
+            if cfg!(windows) { (r"C:\kim", r"C:\kim\my photo.jpg") } else { ("/kim", "/kim/my photo.jpg") };
+        let home = Some(Path::new(folder));
+        let mut all = vec!["~/my photo.jpg".to_owned(), format!(" '{photo}' "), format!("\"{photo}\"")];
+        all.push(if cfg!(windows) { r"~\my photo.jpg".into() } else { photo.replace(' ', "\\ ") });
+        for given in all {
+            assert_eq!(full_path(&given, home), Path::new(photo), "{given}");
         }
         assert!(full_path("oil.jpg", home).is_absolute());
     }

@@ -51,7 +51,7 @@ mod tests {
 
     #[test]
     fn the_clock_shows_minutes_and_seconds() {
-        assert_eq!(clock(Duration::from_mins(10)), "10:00");
+        assert_eq!(clock(Duration::from_secs(600)), "10:00");
         assert_eq!(clock(Duration::from_millis(59_200)), "1:00");
         assert_eq!(clock(Duration::from_millis(8_900)), "0:09");
     }
