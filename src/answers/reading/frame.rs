@@ -70,13 +70,10 @@ pub struct Frame {
 }
 
 impl Frame {
-    /// Makes a question with choices ready; `None` for one without.
-    pub fn new(knowledge: &Knowledge, lexicon: &Lexicon, ix: QuestionIx) -> Option<Self> {
+    /// Makes a question with choices ready.
+    pub fn new(knowledge: &Knowledge, lexicon: &Lexicon, ix: QuestionIx) -> Self {
         let question = knowledge.question(ix);
         let choices = question.choices();
-        if choices.is_empty() {
-            return None;
-        }
         let place = |id: &str| choices.iter().position(|choice| choice.id == id);
         let synonyms = &knowledge.synonyms;
         let ranges = synonyms.ranges.iter().filter(|range| range.question == question.id);
@@ -102,7 +99,7 @@ impl Frame {
             alike: Likeness::default(),
         };
         frame.fill(lexicon, choices);
-        Some(frame)
+        frame
     }
 
     /// Labels and words to phrases; a feature weighs by how few choices have it.

@@ -16,8 +16,9 @@ mod score;
 mod sentence;
 
 use std::collections::HashMap;
+use std::sync::{Arc, OnceLock};
 
-use crate::knowledge::{self, Knowledge, Problem, QuestionId};
+use crate::knowledge::{self, Knowledge, Problem, QuestionId, QuestionIx};
 
 use frame::Frame;
 use lexicon::Lexicon;
@@ -43,30 +44,30 @@ pub enum Reading {
     Unread,
 }
 
-/// The synonyms and the questions, made ready once.
+/// The synonyms, made ready once, and each question when it is first read for.
 #[derive(Debug)]
 pub struct Reader {
+    knowledge: Arc<Knowledge>,
     lexicon: Lexicon,
-    frames: HashMap<QuestionId, Frame>,
+    frames: HashMap<QuestionId, (QuestionIx, OnceLock<Frame>)>,
 }
 
 impl Reader {
-    /// Makes the data ready; some milliseconds.
+    /// Makes the synonyms ready.
     #[must_use]
-    pub fn new(knowledge: &Knowledge) -> Self {
-        let lexicon = Lexicon::new(knowledge);
-        let frames = knowledge.places().filter_map(|ix| {
-            let frame = Frame::new(knowledge, &lexicon, ix)?;
-            Some((knowledge.question(ix).id.clone(), frame))
-        });
-        Self { frames: frames.collect(), lexicon }
+    pub fn new(knowledge: Arc<Knowledge>) -> Self {
+        let lexicon = Lexicon::new(&knowledge);
+        let frames = knowledge.places().filter(|ix| !knowledge.question(*ix).choices().is_empty());
+        let frames = frames.map(|ix| (knowledge.question(ix).id.clone(), (ix, OnceLock::new()))).collect();
+        Self { knowledge, lexicon, frames }
     }
 
     /// Reads a text at the question of that id; a question without choices is not for this. `year` is this year,
     /// `wanted` how many cylinders there are, where that is known.
     #[must_use]
     pub fn read(&self, question: &str, text: &str, year: i16, wanted: Option<usize>) -> Reading {
-        let Some(frame) = self.frames.get(question) else { return Reading::Unread };
+        let Some((ix, frame)) = self.frames.get(question) else { return Reading::Unread };
+        let frame = frame.get_or_init(|| Frame::new(&self.knowledge, &self.lexicon, *ix));
         let text: String = text.chars().take(LONGEST).collect();
         let read = sentence::sentence(&self.lexicon, &text, &frame.own, year);
         if frame.each {
@@ -82,7 +83,7 @@ impl Reader {
 /// Every label and word of a choice that reads as another choice of its question: what its own data would mislead to.
 #[must_use]
 pub fn misread(knowledge: &Knowledge) -> Vec<Problem> {
-    let reader = Reader::new(knowledge);
+    let reader = Reader::new(Arc::new(knowledge.clone()));
     let mut found = Vec::new();
     for ix in knowledge.places() {
         let question = knowledge.question(ix);

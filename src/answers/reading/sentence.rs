@@ -313,9 +313,10 @@ fn deny(words: &[Word], free: &[bool], read: &mut Sentence) {
             token.denial = Some(place);
             any = true;
         }
-        // "Not built without one": the second turns the first round, whatever stands between.
-        read.twice_denied |= words[place].text == "without"
-            && (0..place).any(|before| denies(&before) && words[before].clause == words[place].clause);
+        // "Not built without one", "not needing none": the second may turn the first round, whatever stands between.
+        let second = |before: usize| words[place].text == "without" || words[before].text == "not";
+        let same = |before: &usize| denies(before) && words[*before].clause == words[place].clause;
+        read.twice_denied |= (0..place).filter(same).any(second);
         read.denials.push(place);
         if !any && !TELLING.contains(&words[place].text.as_str()) {
             // "Seized? Not at all" turns round what stands before it; a bare no at the head is an answer.
