@@ -12,7 +12,7 @@ fn change(size: (u16, u16), id: &str) -> Window {
 fn every_kind_takes_typed_words() {
     for (id, typed, kept) in [
         ("gear-oil", "3", "milky"),
-        ("gear-oil", "it looks milky", "milky"),
+        ("gear-oil", "like a latte", "milky"),
         ("gearcase-outside", "2, 3", "weeping dented"),
         ("plugs", "tan tan sooty", "tan tan sooty"),
         ("claimed-power", "30 kW", "30 kW"),

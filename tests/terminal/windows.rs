@@ -8,9 +8,9 @@ fn the_place_and_a_rule_stand_over_every_question() {
     for columns in [20, 40, 80, 200] {
         let mut window = window(columns, 40).skeg(&["start", "kim"]);
         let wide = usize::from(columns).min(80);
-        window.until_question().shows("At home, 1 of ");
+        window.until_question().shows("At home, 1/");
         let rows = window.rows();
-        let place = rows.iter().position(|row| row.starts_with("At home, 1 of ")).unwrap();
+        let place = rows.iter().position(|row| row.starts_with("At home, 1/")).unwrap();
         assert_eq!(rows[place + 1], "-".repeat(wide), "{columns}\n{}", window.screen());
     }
 }
