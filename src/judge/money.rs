@@ -14,7 +14,7 @@ use super::mechanic::{Mechanic, Named};
 use super::offers::{self, FOR_PARTS, Net, Offers, Value};
 use super::open_looks;
 use super::sureness::{self, HowSure};
-use super::verdict::Verdict;
+use super::verdict::{Call, Verdict};
 use super::waterfall::{self, End, Step};
 use super::workshop;
 
@@ -161,6 +161,8 @@ pub struct Reckoned {
 pub fn reckon(books: &Books<'_, '_>, sums: &Sums, chances: &[Chance], net: Net<'_>, verdict: &Verdict) -> Reckoned {
     let write_off = !verdict.serious.is_empty() && net.at_floor() > 0.5;
     let worth = if write_off { FOR_PARTS * net.value.mean() } else { net.worth() };
-    let hinge = if write_off { None } else { hinge::hinge(books, sums, chances, net) };
+    // A motor that may be bought as it stands hangs on nothing: what is left to chance is in its range.
+    let hangs = !write_off && verdict.call != Call::Fair;
+    let hinge = if hangs { hinge::hinge(books, sums, chances, net) } else { None };
     Reckoned { ceiling: worth.min(books.asking.unwrap_or(f64::INFINITY)), write_off, hinge }
 }

@@ -412,7 +412,8 @@ def reckon(case):
     ceiling = max(min(ceiling, asked), 0)
     opening = min(max(quantile(net, weights, 0.25), 0.75 * ceiling), 0.92 * ceiling)
     offers = {"opening": said(opening), "aim": said((opening + ceiling) / 2), "ceiling": said(ceiling)}
-    hinge = None if money["write_off"] else find_hinge(case, now, spread, figures, upkeep, asked)
+    hangs = not money["write_off"] and verdict["call"] != "fair"
+    hinge = None if not hangs else find_hinge(case, now, spread, figures, upkeep, asked)
     money["hinge"] = hinge
     aim = offers["aim"]
     money["know_all"] = float((numpy.maximum(by_cost - aim, 0) * cost[1]).sum()) - max(mean_net - aim, 0)
