@@ -1,6 +1,6 @@
 """What the Windows program does under wine, beside the program of this system: papers, talks in plain lines, a console.
 
-    python3 tests/ports.py WINE SKEG.EXE SKEG
+    python3 tests/ports.py WINE SKEG.EXE SKEG [papers] [plain] [console]
 
 Ends with 1 and says what differs. tests/ports.sh builds both and calls it.
 """
@@ -18,7 +18,7 @@ import tempfile
 import time
 
 WINE, EXE, HERE = sys.argv[1:4]
-PATIENCE = 120
+PATIENCE = 60
 wrong = []
 
 
@@ -54,13 +54,25 @@ def both(folder, *words, said=b""):
     return one, (other[0], re.sub(rb"(here[^\s]*)\\", rb"\1/", named))
 
 
+def near(one, other):
+    """Numbers in full length differ in their last digits, as the systems' exponentials and logarithms do."""
+    if isinstance(one, dict) and isinstance(other, dict):
+        return list(one) == list(other) and all(near(one[key], other[key]) for key in one)
+    if isinstance(one, list) and isinstance(other, list):
+        return len(one) == len(other) and all(map(near, one, other))
+    if isinstance(one, float) and isinstance(other, float):
+        return abs(one - other) <= 1e-11 * max(abs(one), abs(other), 1)
+    return one == other
+
+
 def papers(folder):
     kinds = [("buyer", "markdown"), ("buyer", "html"), ("buyer", "json"), ("mechanic", "markdown"),
              ("mechanic", "html"), ("seller", "markdown")]
     for example in sorted(pathlib.Path("examples").glob("*.json")):
         for reader, form in kinds:
             one, other = both(folder, "replay", str(example), "--for", reader, "--format", form)
-            check(f"{example.stem} for the {reader} in {form}: {len(one[1])} bytes", one == other and one[0] == 0,
+            same = one == other or form == "json" and one[0] == other[0] and near(json.loads(one[1]), json.loads(other[1]))
+            check(f"{example.stem} for the {reader} in {form}: {len(one[1])} bytes", same and one[0] == 0,
                   f"{one[0]} and {other[0]}, {len(one[1])} and {len(other[1])} bytes")
     sheet, other = both(folder, "sheet")
     check("the field sheet", sheet == other)
@@ -154,12 +166,11 @@ def kept(home):
 
 
 def console(folder):
+    # Not Ctrl-Z: wine hands it on from a terminal of this system neither as a key nor as the end of the lines.
     down, ctrl_c = "\x1b[B", "\x03"
     ways = {
         "Ctrl-C in a plain line": (["start", "kim", "--plain"], lambda window: window.press("half").press(ctrl_c), 130),
-        "the end of the lines": (["start", "kim", "--plain"], lambda window: window.press("\x1a\r"), 0),
         "Ctrl-C in a line": (["start", "kim"], lambda window: window.press("half").press(ctrl_c), 130),
-        "Ctrl-Z in an empty line": (["start", "kim"], lambda window: window.press("\x1a"), 0),
         "Ctrl-C in a list": (["start", "kim"], lambda window: window.press(down).until("Enter takes").press(ctrl_c), 130),
         "Esc from a list, then stop":
             (["start", "kim"], lambda window: window.press(down).until("Enter takes").press("\x1b").until(">").press(".\r"), 0),
@@ -182,7 +193,8 @@ def console(folder):
 
 def main():
     with tempfile.TemporaryDirectory() as folder:
-        for part in (papers, plain, console):
+        parts = [part for part in (papers, plain, console) if not sys.argv[4:] or part.__name__ in sys.argv[4:]]
+        for part in parts:
             print(f"\n== {part.__name__}", flush=True)
             place = pathlib.Path(folder) / part.__name__
             (place / "here").mkdir(parents=True)

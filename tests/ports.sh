@@ -79,5 +79,9 @@ if ! command -v python3 > /dev/null 2>&1; then
     missing+=("running it: no python3 here, which compares and types")
     tell
 fi
+if ! "$wine" "$exe" --version > /dev/null 2>&1; then
+    missing+=("running it: this wine can't start it; before 9 it has no bcryptprimitives.dll, which the standard library asks for random numbers: one whose ProcessPrng calls RtlGenRandom will do")
+    tell
+fi
 python3 tests/ports.py "$wine" "$exe" "$here" || wrong+=("what the Windows program does: look above")
 tell
