@@ -3,11 +3,16 @@
 mod support;
 
 use proptest::prelude::*;
-use skeg::answers::{Outcome, Record, Said, Settled, Value};
-use skeg::judge::{Call, Judgement, judge, rounded};
-use skeg::knowledge::{Choice, ChoiceId, Grade, Kind, QuestionIx};
-use skeg::path::{State, walk};
+use skeg::{Call, Judgement, judge, rounded};
+use skeg::{Choice, ChoiceId, Grade, Kind, QuestionIx};
+use skeg::{Outcome, Record, Said, Settled, Value};
+use skeg::{State, walk};
 use support::{TODAY, knowledge, nearly_sound_record, random_record};
+
+/// How many motors each law is tried on; `SKEG_LAWS` tries more.
+fn motors() -> u32 {
+    std::env::var("SKEG_LAWS").ok().and_then(|count| count.parse().ok()).unwrap_or(48)
+}
 
 fn judged(record: &Record) -> Judgement<'_> {
     judge(knowledge(), record, TODAY)
@@ -131,7 +136,7 @@ fn compare_choices(record: &Record, question: QuestionIx, across_ends: bool, bro
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: motors(), failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn a_worse_answer_never_raises_the_ceiling(picks in few(), which in any::<usize>()) {
@@ -297,7 +302,7 @@ proptest! {
             poorer.say(ix, Said::CantTell);
         }
         let poor = judged(&poorer).verdict.call;
-        prop_assert!(poor != skeg::judge::Call::Fair && poor != skeg::judge::Call::OnlyIf, "{call:?} became {poor:?}");
+        prop_assert!(poor != skeg::Call::Fair && poor != skeg::Call::OnlyIf, "{call:?} became {poor:?}");
     }
 
     #[test]
@@ -305,8 +310,8 @@ proptest! {
         let record = random_record(&picks);
         for (ix, answer) in record.entries() {
             if let Some(Said::Value(value)) = &answer.said {
-                let context = skeg::answers::Context { year: 2026, ..skeg::answers::Context::default() };
-                let again = skeg::answers::parse_answer(knowledge().question(ix), &value.to_text(), &context);
+                let context = skeg::Context { year: 2026, ..skeg::Context::default() };
+                let again = skeg::parse_answer(knowledge().question(ix), &value.to_text(), &context);
                 prop_assert_eq!(again.map(|read| read.said), Ok(Said::Value(value.clone())), "{}", knowledge().question(ix).id);
             }
         }
