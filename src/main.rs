@@ -3,8 +3,8 @@
 use std::process::ExitCode;
 
 use clap::Parser;
-use skeg::cli::Cli;
-use skeg::commands::{Ending, run, say_problem, tell_crashes, tell_usage};
+use skeg::Cli;
+use skeg::{Ending, run, say_problem, tell_crashes, tell_usage};
 
 fn main() -> ExitCode {
     tell_crashes();

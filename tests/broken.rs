@@ -5,8 +5,8 @@ mod support;
 use std::collections::BTreeMap;
 
 use serde_json::{Value as Json, json};
-use skeg::knowledge::{File, embedded_files, review};
-use skeg::measure::load;
+use skeg::load;
+use skeg::{File, embedded_files, review};
 
 /// The shipped files as JSON, by name.
 struct Files(BTreeMap<String, Json>);
@@ -141,6 +141,14 @@ const SPREADING: &[(&str, Break)] = &[
     ("unreadable", |files| files.finding("gear-oil-milky")["grade"] = json!("grave")),
     ("no-settings", |files| {
         files.0.remove("costs.json");
+    }),
+    ("unknown-name", |files| {
+        let stages = files.file("visit.json")["visit"]["sheet"][2]["stages"].as_array_mut().expect("stages");
+        stages.push(json!("powerhed"));
+    }),
+    ("not-one-side", |files| {
+        let stages = files.file("visit.json")["visit"]["sheet"][2]["stages"].as_array_mut().expect("stages");
+        stages.pop();
     }),
     ("no-visit", |files| {
         files.0.remove("visit.json");

@@ -8,10 +8,10 @@ use std::path::{Path, PathBuf};
 
 use serde::Deserialize;
 use serde_json::{Map, Value};
-use skeg::answers::{Standing, Value as Said};
-use skeg::judge::{Judgement, judge};
-use skeg::knowledge::{ChoiceId, Grade, QuestionIx};
-use skeg::path::State;
+use skeg::State;
+use skeg::{ChoiceId, Grade, QuestionIx};
+use skeg::{Judgement, judge};
+use skeg::{Standing, Value as Said};
 use support::{TODAY, knowledge};
 
 /// One buyer.
@@ -80,7 +80,7 @@ fn with_case<R>(folder: &Path, look: impl FnOnce(&Case, &Judgement<'_>) -> R) ->
     }
     let day = case.date.as_deref().unwrap_or("2026-05-03");
     let file = serde_json::json!({ "date": day, "answers": answers }).to_string();
-    let read = skeg::store::read_answers_file(&file, knowledge(), TODAY);
+    let read = skeg::read_answers_file(&file, knowledge(), TODAY);
     let (record, date) = read.unwrap_or_else(|problems| panic!("{}: {}", folder.display(), problems.join("; ")));
     look(&case, &judge(knowledge(), &record, date))
 }
@@ -139,8 +139,8 @@ fn differences(expect: &Expect, judgement: &Judgement<'_>) -> Vec<String> {
         let outcome = judgement.measures.iter().find(|outcome| knowledge().measure(outcome.id).name == id);
         let found = outcome.and_then(|outcome| outcome.figure);
         let same = match (found, wanted) {
-            (Some(skeg::measure::Figure::Word(word)), Value::String(wanted)) => word == wanted,
-            (Some(skeg::measure::Figure::Number(number)), wanted) => {
+            (Some(skeg::Figure::Word(word)), Value::String(wanted)) => word == wanted,
+            (Some(skeg::Figure::Number(number)), wanted) => {
                 wanted.as_f64().is_some_and(|wanted| (number - wanted).abs() < 0.01 * wanted.abs().max(0.1))
             }
             (None, Value::Null) => true,

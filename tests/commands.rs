@@ -315,8 +315,8 @@ fn a_talk_and_an_answers_file_give_the_same_saved_answers() {
         }
         let date: jiff::civil::Date = kept["date"].as_str().unwrap().parse().unwrap();
         file["date"] = kept["date"].clone();
-        let (record, _) = skeg::store::read_answers_file(&file.to_string(), knowledge(), date).unwrap();
-        let mut replayed = skeg::store::Saved::new("typed", date, knowledge());
+        let (record, _) = skeg::read_answers_file(&file.to_string(), knowledge(), date).unwrap();
+        let mut replayed = skeg::Saved::new("typed", date, knowledge());
         replayed.record = record;
         let replayed: Value = serde_json::from_str(&replayed.to_text(knowledge())).unwrap();
         let all = |saved: &Value| -> BTreeMap<String, Value> {

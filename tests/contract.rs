@@ -3,9 +3,9 @@
 mod support;
 
 use serde_json::Value as Json;
-use skeg::knowledge::roles::{ITEM_ROLES, ROLES, Wanted};
-use skeg::knowledge::{File, Problem, Wrong, embedded_files, review};
-use skeg::measure::load;
+use skeg::load;
+use skeg::{File, Problem, Wrong, embedded_files, review};
+use skeg::{ITEM_ROLES, ROLES, Wanted};
 use support::skeg;
 
 /// The shipped files with every text that is exactly `old` made another, as someone renames throughout.

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
 
-use skeg::knowledge::{Basis, Grade, Kind, Level, Question};
+use skeg::{Basis, Grade, Kind, Level, Question};
 use support::knowledge;
 
 /// What the buyer reads of a question.

@@ -4,9 +4,9 @@ mod support;
 
 use std::collections::BTreeSet;
 
-use skeg::answers::Record;
-use skeg::judge::{Call, Judgement, judge};
-use skeg::knowledge::{FindingIx, Grade, Question};
+use skeg::Record;
+use skeg::{Call, Judgement, judge};
+use skeg::{FindingIx, Grade, Question};
 use support::{TODAY, ix, knowledge, pairs, record, rows};
 
 /// Grade, the question it hangs on, answers.
@@ -366,7 +366,7 @@ fn marks_stand_where_they_were_agreed() {
     let closing = knowledge().questions.iter().flat_map(|question| {
         let closing = question.choices().iter().filter(|choice| !choice.closes.is_empty());
         closing.map(|choice| {
-            let parts: Vec<&str> = choice.closes.iter().map(skeg::knowledge::StageId::as_str).collect();
+            let parts: Vec<&str> = choice.closes.iter().map(skeg::StageId::as_str).collect();
             format!("{} {}: {}", question.id, choice.id, parts.join(" "))
         })
     });

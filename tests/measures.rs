@@ -3,7 +3,7 @@
 mod support;
 
 use serde_json::{Value, json};
-use skeg::measure::MEASURES;
+use skeg::MEASURES;
 use support::skeg;
 
 /// The JSON of an answers file.

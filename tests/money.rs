@@ -3,7 +3,7 @@
 mod support;
 
 use serde_json::{Value, json};
-use skeg::judge::{Judgement, judge};
+use skeg::{Judgement, judge};
 use support::{TODAY, knowledge};
 
 /// The sound motor of the examples with other answers; `null` takes one away.
@@ -13,7 +13,7 @@ fn judged_with<R>(changes: &Value, look: impl FnOnce(&Judgement<'_>) -> R) -> R 
     for (id, value) in changes.as_object().unwrap() {
         file["answers"][id] = value.clone();
     }
-    let read = skeg::store::read_answers_file(&file.to_string(), knowledge(), TODAY);
+    let read = skeg::read_answers_file(&file.to_string(), knowledge(), TODAY);
     let (record, date) = read.unwrap_or_else(|problems| panic!("{}", problems.join("\n")));
     look(&judge(knowledge(), &record, date))
 }
@@ -147,7 +147,7 @@ fn without_comparables_the_asking_price_less_the_gap_stands_in() {
 
 #[test]
 fn what_would_change_it_is_told_with_its_figure_and_stops_stand_apart() {
-    let id = |ix: &skeg::knowledge::QuestionIx| knowledge().question(*ix).id.to_string();
+    let id = |ix: &skeg::QuestionIx| knowledge().question(*ix).id.to_string();
     judged_with(&json!({ "compression": null, "compression-again": null, "propeller": null }), |judgement| {
         let stops: Vec<String> = judgement.changes.stops.iter().map(id).collect();
         assert!(stops.contains(&"compression".to_owned()), "{stops:?}");
@@ -183,7 +183,7 @@ fn judged_alone<R>(changes: &Value, look: impl FnOnce(&Judgement<'_>) -> R) -> R
     }
     answers.as_object_mut().unwrap().retain(|_, value| !value.is_null());
     let file = json!({ "date": "2026-05-03", "answers": answers }).to_string();
-    let read = skeg::store::read_answers_file(&file, knowledge(), TODAY);
+    let read = skeg::read_answers_file(&file, knowledge(), TODAY);
     let (record, date) = read.unwrap_or_else(|problems| panic!("{}", problems.join("\n")));
     look(&judge(knowledge(), &record, date))
 }

@@ -4,9 +4,9 @@ use std::path::Path;
 
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
-use skeg::judge::{Net, Pert, Summing, Value};
-use skeg::measure::air::air_ratio;
-use skeg::units::{Dimension, Metres, Unit, parse_quantity};
+use skeg::air_ratio;
+use skeg::{Dimension, Metres, Unit, parse_quantity};
+use skeg::{Net, Pert, Summing, Worth};
 
 /// The rows of a file in `tests/outside`. A file without rows would prove nothing.
 fn rows<T: DeserializeOwned>(name: &str) -> Vec<T> {
@@ -157,7 +157,7 @@ fn the_total_is_the_convolution_of_its_items() {
 }
 
 #[derive(Deserialize)]
-struct Worth {
+struct NetCase {
     name: String,
     items: Vec<Due>,
     values: Vec<f64>,
@@ -172,11 +172,11 @@ struct Worth {
 // Value less cost with numpy on a grid of five cents: what is left, never under a fifth of the value.
 #[test]
 fn what_is_left_of_the_value_is_that_of_a_finer_grid() {
-    for case in rows::<Worth>("nets.json") {
+    for case in rows::<NetCase>("nets.json") {
         let sizes: Vec<Pert> =
             case.items.iter().map(|due| Pert { low: due.low, likely: due.likely, high: due.high }).collect();
         let cost = Summing::new(&sizes).sum(&case.items.iter().map(|due| due.chance).collect::<Vec<f64>>());
-        let mut value = Value::from_prices(&case.values, None, 0.0).expect("a value");
+        let mut value = Worth::from_prices(&case.values, None, 0.0).expect("a value");
         value.figures.clone_from(&case.values);
         let net = Net { value: &value, cost: &cost, ordinary: case.upkeep };
         let name = &case.name;

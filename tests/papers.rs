@@ -17,15 +17,15 @@ use support::{TODAY, knowledge, record, skeg};
 /// An interview of that name with the answers of an example.
 fn interview(home: &Path, name: &str, example: &str) {
     let text = fs::read_to_string(format!("examples/{example}.json")).unwrap();
-    let (record, date) = skeg::store::read_answers_file(&text, knowledge(), jiff::civil::date(2026, 5, 3))
+    let (record, date) = skeg::read_answers_file(&text, knowledge(), jiff::civil::date(2026, 5, 3))
         .expect("the example is readable");
     keep(home, name, record, date);
 }
 
-fn keep(home: &Path, name: &str, record: skeg::answers::Record, date: jiff::civil::Date) {
-    let mut saved = skeg::store::Saved::new(name, date, knowledge());
+fn keep(home: &Path, name: &str, record: skeg::Record, date: jiff::civil::Date) {
+    let mut saved = skeg::Saved::new(name, date, knowledge());
     saved.record = record;
-    let store = skeg::store::Store::at(home.to_owned());
+    let store = skeg::Store::at(home.to_owned());
     let held = store.hold(name).unwrap();
     store.save(&held, &saved, knowledge()).unwrap();
 }
@@ -178,7 +178,7 @@ fn what_a_mechanic_settles_moves_the_ceiling_by_what_it_costs() {
     for (id, said) in [("gear-oil", "clear"), ("gear-oil-after", "unchanged")] {
         answers["answers"][id] = said.into();
     }
-    let (record, date) = skeg::store::read_answers_file(&answers.to_string(), knowledge(), TODAY).unwrap();
+    let (record, date) = skeg::read_answers_file(&answers.to_string(), knowledge(), TODAY).unwrap();
     keep(home.path(), "clean", record, date);
     let clean = ceiling(home.path(), "clean");
     let whole = paper(home.path(), "milky");
@@ -327,7 +327,7 @@ fn a_stop_called_fine_is_cleared_and_offers_are_made_again() {
     assert_eq!(before["verdict"]["call"], "walk-away");
     assert!(before["money"]["ceiling"].is_null());
     let place = knowledge().findings.iter().position(|one| one.id == *stop["id"].as_str().unwrap()).unwrap();
-    let code = knowledge().story_id(knowledge().story_of(skeg::knowledge::FindingIx(place)));
+    let code = knowledge().story_id(knowledge().story_of(skeg::FindingIx(place)));
     let filled = ticked(&text, code, "fine", "x", "", "leak-down 8 % all round");
     let ran = take_in(home.path(), "oily", &filled);
     assert_eq!(ran.status, Some(0), "{}", ran.err);
@@ -609,7 +609,7 @@ fn an_interview_that_is_open_elsewhere_is_not_written() {
     let home = milky();
     let text = file(home.path(), "milky");
     let filled = ticked(&paper(home.path(), "milky"), "gearcase-seals", "fine", "x", "", "");
-    let held = skeg::store::Store::at(home.path().to_owned()).hold("milky").unwrap();
+    let held = skeg::Store::at(home.path().to_owned()).hold("milky").unwrap();
     let ran = take_in(home.path(), "milky", &filled);
     assert!(ran.status == Some(1) && ran.err.contains("busy"), "{}", ran.err);
     assert_eq!(file(home.path(), "milky"), text);
@@ -623,12 +623,12 @@ fn flat(sheet: &str) -> String {
 }
 
 /// The name of a question as the sheet writes it.
-fn on_sheet(question: &skeg::knowledge::Question) -> String {
-    format!("**{}**", skeg::report::markdown::escape(&question.brief))
+fn on_sheet(question: &skeg::Question) -> String {
+    format!("**{}**", skeg::escape(&question.brief))
 }
 
-fn sheet(path: &skeg::path::Path<'_>, name: Option<&str>) -> String {
-    flat(&skeg::report::sheet(path, name, None, false).expect("the template fits"))
+fn sheet(path: &skeg::Path<'_>, name: Option<&str>) -> String {
+    flat(&skeg::sheet(path, name, None, false).expect("the template fits"))
 }
 
 #[test]
@@ -667,14 +667,14 @@ fn a_sheet_asks_nothing_that_was_answered_or_shut() {
         for ix in knowledge().places().skip(10 * usize::from(place)) {
             record.answer_mut(ix).said = None;
         }
-        let path = skeg::path::walk(knowledge(), &record, TODAY);
+        let path = skeg::walk(knowledge(), &record, TODAY);
         let text = sheet(&path, Some("m"));
         for ix in knowledge().places() {
             let shown = text.matches(&on_sheet(knowledge().question(ix))).count();
             let root = knowledge().root_of(ix);
             let shut = path.ended.iter().any(|ended| ended.shut.contains(&root));
             match path.step(ix).map(|step| step.state) {
-                Some(skeg::path::State::Open) => assert!(shown <= 1, "{ix:?} is open"),
+                Some(skeg::State::Open) => assert!(shown <= 1, "{ix:?} is open"),
                 Some(_) => assert_eq!(shown, 0, "{ix:?} was dealt with"),
                 None if shut => assert_eq!(shown, 0, "{ix:?} is shut"),
                 None => assert!(shown <= 1, "{ix:?}"),
@@ -686,11 +686,11 @@ fn a_sheet_asks_nothing_that_was_answered_or_shut() {
 #[test]
 fn the_hazards_of_a_side_stand_once_and_in_the_rows() {
     let empty = record(&[]);
-    let path = skeg::path::walk(knowledge(), &empty, TODAY);
+    let path = skeg::walk(knowledge(), &empty, TODAY);
     let text = sheet(&path, None);
     for side in text.split("## ").skip(1) {
         for hazard in &knowledge().hazards {
-            let line = flat(&skeg::report::markdown::escape(&hazard.line));
+            let line = flat(&skeg::escape(&hazard.line));
             assert!(side.matches(&line).count() <= 1, "{}", hazard.id);
         }
     }

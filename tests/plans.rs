@@ -8,11 +8,11 @@ mod support;
 
 use std::collections::HashMap;
 
-use skeg::answers::{Context, Each, Record, Said, Value, parse_answer};
-use skeg::judge::{Call, Judgement, judge, look};
-use skeg::knowledge::{Choice, FaultIx, FindingIx, Grade, Kind, Question, QuestionIx};
-use skeg::path::plan::{next_planned, plan, spent};
-use skeg::path::{Truth, walk, wanted_entries};
+use skeg::{Call, Judgement, judge, look};
+use skeg::{Choice, FaultIx, FindingIx, Grade, Kind, Question, QuestionIx};
+use skeg::{Context, Each, Record, Said, Value, parse_answer};
+use skeg::{Truth, walk, wanted_entries};
+use skeg::{next_planned, plan, spent};
 use support::kinds::KINDS;
 use support::{TODAY, ix, knowledge, say_all};
 
@@ -112,7 +112,7 @@ impl Motor {
     }
 
     /// A choice by what the findings it fires say of the faults that are there, and of those that are not.
-    fn choice(&mut self, record: &Record, at: QuestionIx, choices: &[Choice]) -> skeg::knowledge::ChoiceId {
+    fn choice(&mut self, record: &Record, at: QuestionIx, choices: &[Choice]) -> skeg::ChoiceId {
         let mut changed = record.clone();
         let weights: Vec<f64> = choices
             .iter()

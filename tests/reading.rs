@@ -4,10 +4,10 @@ use std::sync::{Arc, LazyLock};
 
 use proptest::prelude::*;
 
-use skeg::answers::reading::{Meant, Reading};
-use skeg::answers::{Context, Each, LateReader, Said, Value, parse_answer};
-use skeg::knowledge::{Choice, Knowledge, Question};
-use skeg::measure::load_embedded;
+use skeg::load_embedded;
+use skeg::{Choice, Knowledge, Question};
+use skeg::{Context, Each, LateReader, Said, Value, parse_answer};
+use skeg::{Meant, Reading};
 
 static KNOWLEDGE: LazyLock<Knowledge> = LazyLock::new(|| load_embedded().expect("the data has no problem"));
 static READER: LazyLock<Arc<LateReader>> =

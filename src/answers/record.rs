@@ -106,7 +106,13 @@ impl Settled {
     /// Whether it was found besides the points that were asked.
     #[must_use]
     pub fn is_besides(&self) -> bool {
-        self.point.starts_with(BESIDES)
+        Self::names_besides(&self.point)
+    }
+
+    /// Whether it is the key of something found besides.
+    #[must_use]
+    pub fn names_besides(point: &str) -> bool {
+        point.starts_with(BESIDES)
     }
 
     /// The key of what was found besides, by its number from 1.

@@ -8,7 +8,7 @@ use crate::cli::Output;
 use crate::edge;
 use crate::edge::system::{Sort, make_private_folder, open_in_place, sort_of};
 
-use super::{Bench, Ending, out};
+use super::{Bench, Ending, Surroundings, out};
 
 /// A mark in the folder of interviews of the files this program wrote: path and a fingerprint of the content.
 const WRITTEN: &str = ".written";
@@ -55,7 +55,7 @@ fn into(path: &Path, sort: Sort, text: &str) -> Result<Ending, String> {
 
 fn may_replace(bench: &Bench, path: &Path) -> Result<bool, String> {
     let shown = edge::path(path);
-    if !bench.around.can_ask() {
+    if !Surroundings::can_ask() {
         return Err(format!("{shown} is there already and skeg did not write it: --force writes over it"));
     }
     let question = format!("{shown} is there already and skeg did not write it. Write over it?");

@@ -86,7 +86,7 @@ impl Surroundings {
 
     /// Whether somebody can be asked here.
     #[must_use]
-    pub fn can_ask(&self) -> bool {
+    pub fn can_ask() -> bool {
         stdin().is_terminal()
     }
 }

@@ -10,6 +10,6 @@ mod text;
 mod write;
 
 pub use json::check_json;
-pub use read::{MOST_BYTES, MOST_LINE, check_regular, read_bytes, read_text};
+pub use read::{MOST_LINE, check_regular, read_bytes, read_text};
 pub use text::{acts, path, shown, shown_lines};
 pub use write::{keep_copy, sweep, write_whole};

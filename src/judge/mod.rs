@@ -32,19 +32,16 @@ use jiff::civil::Date;
 pub use bargain::Point;
 pub use chances::Chance;
 pub use changes::{Change, Changes};
-pub use costs::{Assumed, Line, NoTerms, Terms, is_dollar, size};
+pub use costs::{Line, is_dollar, size};
 pub use distribution::{Distribution, Summing};
 pub use findings::{Findings, Fired, look};
-pub use hinge::Hinge;
-pub use mechanic::{Mechanic, Named, overtaken};
-pub use money::{Fee, Money};
+pub use mechanic::{Mechanic, overtaken};
+pub use money::Money;
 pub use next::{Checks, Next};
-pub use offers::{Net, Offers, Value, rounded};
+pub use offers::{Net, Value, rounded};
 pub use pert::Pert;
-pub use sureness::HowSure;
 pub use verdict::{Call, Verdict, decide, grade_of};
 pub use waterfall::{Step, What};
-pub use worth::{Atom, Check, Group, Look, Outlook, Repair, after_signals, worth_of_knowing};
 
 /// Everything that follows from one interview.
 #[derive(Clone, Debug)]

@@ -31,22 +31,22 @@ use include_dir::{Dir, include_dir};
 
 pub use condition::{AnswerTest, Condition, MeasureTest, Named};
 pub use fold::Story;
-pub use ids::{
-    ChoiceId, FaultId, FaultIx, FindingId, FindingIx, HazardId, HazardIx, ItemId, ItemIx, PictureId, QuestionId,
-    QuestionIx, SourceId, StageId, StoryId, TermId,
-};
+#[cfg(test)]
+pub use ids::TermId;
+pub use ids::{ChoiceId, FaultIx, FindingIx, HazardIx, ItemIx, QuestionId, QuestionIx, SourceId, StageId};
 pub use measures::{KnownMeasure, MeasureFacts, MeasureId};
+#[cfg(test)]
+pub use model::Instead;
 pub use model::{
-    Amount, Basis, Block, CardLine, Choice, Clearer, Fault, Finding, Gate, Grade, Hazard, HazardText, Instead,
-    Item, Kind, Knowledge, Known, Level, NamedStory, Need, Of, Picture, Place, PowerClass, Question, RunCard,
-    Settings, Source, Spread, Stage, Station, Strength, Telling, Term, TextForm, Untold, Variant, Visit, Wait,
-    Words,
+    Amount, Basis, CardLine, Choice, Clearer, Finding, Gate, Grade, Hazard, Kind, Knowledge, Known, Level, Need,
+    Of, Picture, Place, PowerClass, Question, RunCard, Settings, Side, Stage, Strength, Telling, Term, TextForm,
+    Variant, Wait,
 };
 pub use read::Problem;
 pub use review::{misread, review};
 pub use schema::schema;
 pub use synonyms::{Range, Synonyms};
-pub use wrong::{Thing, Wrong};
+pub use wrong::Wrong;
 
 /// The files as they were when the program was built.
 static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/questions");

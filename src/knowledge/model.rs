@@ -371,6 +371,19 @@ pub struct Visit {
     pub workshop: Vec<String>,
     /// Looks before which the short lines of their hazards always stand.
     pub remind: Vec<QuestionIx>,
+    pub sheet: Vec<Side>,
+}
+
+/// A side of the field sheet.
+#[derive(Clone, Debug)]
+pub struct Side {
+    pub title: String,
+    pub stages: Vec<StageId>,
+    /// Questions of other sides that are looked at here, with what follows them.
+    pub also: Vec<QuestionIx>,
+    pub run: bool,
+    /// Only on a sheet without an interview, or only on one with it.
+    pub fresh: Option<bool>,
 }
 
 /// All that the question data says.

@@ -365,6 +365,25 @@ pub struct RawVisit {
     pub workshop: Vec<String>,
     /// Looks before which the short lines of their hazards always stand.
     pub remind: Vec<QuestionId>,
+    /// The sides of the field sheet in the order of the visit.
+    pub sheet: Vec<RawSide>,
+}
+
+/// A side of the field sheet.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct RawSide {
+    pub title: String,
+    /// The stages whose questions stand here, in their order.
+    pub stages: Vec<StageId>,
+    /// Questions of other sides that are looked at here, with what follows them.
+    #[serde(default)]
+    pub also: Vec<QuestionId>,
+    /// Read before the start: large, with boxes for the clock.
+    #[serde(default)]
+    pub run: bool,
+    /// Only on a sheet without an interview, or only on one with it.
+    pub fresh: Option<bool>,
 }
 
 #[derive(Clone, Debug, Deserialize, JsonSchema)]

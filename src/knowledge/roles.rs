@@ -266,7 +266,6 @@ roles! {
     RUN_WHERE: Any = "run-where";
     VOLTS_CRANKING: Amount<Volts> = "volts-cranking";
     HEADS_EVEN: Any = "heads-even";
-    LEAKS_AFTER: Any = "leaks-after";
 }
 
 macro_rules! named {

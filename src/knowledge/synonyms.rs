@@ -61,9 +61,23 @@ pub struct Synonyms {
     /// The choice that says nobody looked or asked, where it is not the only unseen one.
     #[serde(rename = "not-looked")]
     pub not_looked: BTreeMap<QuestionId, ChoiceId>,
+    /// The names of choices that say the same wherever they stand.
+    pub standing: StandingNames,
     pub ranges: Vec<Range>,
     /// How people put each choice.
     pub choices: BTreeMap<QuestionId, BTreeMap<ChoiceId, Vec<String>>>,
+}
+
+/// Names that choices of many questions share, and what they mean there.
+#[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct StandingNames {
+    /// Nobody knows.
+    pub unknown: Vec<ChoiceId>,
+    /// The seller's word only.
+    pub said: Vec<ChoiceId>,
+    /// The same with a bill for it.
+    pub proven: Vec<ChoiceId>,
 }
 
 /// An amount said in passing that tells a choice: "two years ago".

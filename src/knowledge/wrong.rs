@@ -51,6 +51,11 @@ pub enum Wrong {
     NoSettings,
     NoVisit,
     MinutesOutside,
+    /// A stage that is on no side of the field sheet, or on two.
+    NotOneSide {
+        stage: String,
+        fresh: bool,
+    },
     TwiceTheId,
     /// A name that leads to nothing, with the nearest that would.
     Unknown {
@@ -168,6 +173,7 @@ impl Wrong {
             Self::NoSettings => "no-settings",
             Self::NoVisit => "no-visit",
             Self::MinutesOutside => "minutes-outside",
+            Self::NotOneSide { .. } => "not-one-side",
             Self::TwiceTheId => "id-twice",
             Self::Unknown { .. } => "unknown-name",
             Self::UnknownChoice { .. } => "unknown-choice",
@@ -257,6 +263,10 @@ impl fmt::Display for Wrong {
                 write!(out, "{name} can be tested by {allowed}, not by {found}")
             }
             Self::WordNever { measure, word, near } => write!(out, "{measure} is never {word:?}{}", Near(near)),
+            Self::NotOneSide { stage, fresh } => {
+                let sheet = if *fresh { "a fresh sheet" } else { "the sheet of an interview" };
+                write!(out, "{stage} stands on exactly one side of {sheet}")
+            }
             Self::NotANumber(text) => write!(out, "{text:?} is not a number"),
             Self::BadAmount(problem) => write!(out, "{problem}"),
             Self::NoUnitOf { unit, dimension } => write!(out, "{unit:?} is no unit of {dimension}"),

@@ -52,7 +52,6 @@ pub enum Absent {
     },
     NoWetReading,
     WetBeyondComparing,
-    GaugeBeyond,
     ImpossibleLoss {
         cylinder: usize,
         loss: Fraction,
@@ -112,7 +111,6 @@ impl fmt::Display for Absent {
             | Self::WetCount { .. }
             | Self::NoWetReading
             | Self::WetBeyondComparing
-            | Self::GaugeBeyond
             | Self::ImpossibleLoss { .. }
             | Self::ThrottleByWire => self.write_compression(out),
             Self::NoClass(_)
@@ -173,7 +171,6 @@ impl Absent {
             Self::WetCount { wet, low } => write!(out, "{wet} wet readings for {low} low cylinders"),
             Self::NoWetReading => out.write_str("no low cylinder was read with oil in it"),
             Self::WetBeyondComparing => out.write_str("the readings with oil can't be compared"),
-            Self::GaugeBeyond => out.write_str("a gauge fed with 80 psi reads between 0 and 80"),
             Self::ImpossibleLoss { cylinder, loss } => {
                 write!(out, "cylinder {cylinder} can't lose {loss} of its air")
             }

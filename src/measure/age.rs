@@ -12,7 +12,7 @@ use crate::units::{Fraction, Horsepower, Hours, Years, figure};
 mod label;
 mod wear;
 
-pub use label::{Label, label, label_gap};
+pub use label::{label, label_gap};
 pub use wear::{Wear, wear};
 
 /// Hours an outboard runs in a year, two- and four-strokes together (NONROAD, read).

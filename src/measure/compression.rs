@@ -25,8 +25,8 @@ mod repeated;
 pub use all_low::{AllLow, Bench, all_low};
 pub use bars::bars;
 pub use heads::low_together;
-pub use leakdown::{Leakdown, leakdown, leakdown_from_gauge};
-pub use repeated::{Repeat, Rounds, Wet, WetPair, WetRise, cylinders, repeats, wet, wet_pairs};
+pub use leakdown::{Leakdown, leakdown};
+pub use repeated::{Rounds, WetRise, cylinders, repeats, wet, wet_pairs};
 
 const FAILED: f64 = 0.75;
 const POOR: f64 = 0.85;

@@ -12,8 +12,6 @@ use crate::units::{Rpm, Volts};
 const FULL: f64 = 12.65;
 const HALF: f64 = 12.24;
 const EMPTY: f64 = 11.89;
-/// Under this while cranking, what was measured meanwhile is void.
-const CRANKING: f64 = 9.6;
 const CHARGING_FROM: f64 = 13.5;
 const CHARGING_TO: f64 = 14.7;
 const TOO_HIGH: f64 = 15.0;
@@ -58,17 +56,6 @@ pub fn rest(volts: Volts) -> Measured<Rest> {
         (Rest::Empty, "empty at 11.89 V and below")
     };
     Ok(Worked::new(value, move || format!("{volts} at rest: {words}")))
-}
-
-/// Whether the battery held up while cranking: 9.6 V or more.
-///
-/// # Errors
-/// A voltage below nought.
-pub fn holds_while_cranking(volts: Volts) -> Measured<bool> {
-    let reading = from_nought(volts.0, "the voltage")?;
-    let holds = reading >= CRANKING - SLACK;
-    let word = if holds { "at least" } else { "under" };
-    Ok(Worked::new(holds, move || format!("{volts} while cranking, {word} 9.6 V")))
 }
 
 /// What running adds: running less rest.
@@ -167,13 +154,6 @@ mod tests {
             assert_eq!(rest(Volts(volts)).expect("a state").value, wanted, "{volts} V");
         }
         assert!(rest(Volts(f64::INFINITY)).is_err());
-    }
-
-    // 9.6 V under load, from memory.
-    #[test]
-    fn cranking_needs_nine_point_six() {
-        let holds = |volts| holds_while_cranking(Volts(volts)).expect("a state").value;
-        assert!(holds(9.6) && !holds(9.59));
     }
 
     // Charging 13.5 to 14.7 V, over 15 suspect, from memory.

@@ -18,9 +18,7 @@ mod truth;
 mod walk;
 
 pub use conditions::View;
-pub use figures::Figures;
 pub use seen::{core_unseen, is_seen};
-pub use supposed::Supposed;
 pub use texts::Texts;
 pub use truth::Truth;
-pub use walk::{Ended, Held, Path, State, Step, walk, wanted_entries};
+pub use walk::{Ended, Path, State, Step, walk, wanted_entries};

@@ -85,11 +85,6 @@ impl Sitting {
         })
     }
 
-    /// The card was not read to its end: it comes again.
-    pub fn card_not_read(&mut self, run: u8) {
-        self.runs.remove(&run);
-    }
-
     fn arrive(&mut self, place: Option<Place>) {
         if place.is_some() && self.station != place {
             self.station = place;

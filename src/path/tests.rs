@@ -3,7 +3,8 @@
 use jiff::civil::Date;
 use serde_json::{Value as Json, json};
 
-use super::{Ended, Held, Path, State, walk};
+use super::walk::Held;
+use super::{Ended, Path, State, walk};
 use crate::answers::{Each, Record, Said, Standing, Value};
 use crate::knowledge::{
     AnswerTest, Condition, FaultIx, File, Instead, Knowledge, QuestionIx, Strength, embedded_files,
@@ -51,6 +52,13 @@ fn trial(questions: &[Json], run: &[Json], gates: &Json) -> Knowledge {
             file.text = content.to_string();
         }
     }
+    let visit = files.iter_mut().find(|file| file.name == "visit.json").expect("the shipped data");
+    let mut content: Json = serde_json::from_str(&visit.text).expect("the shipped data");
+    content["visit"]["sheet"][1]["stages"]
+        .as_array_mut()
+        .expect("a side")
+        .extend(["trial", "trial-run", "trial-end"].map(Json::from));
+    visit.text = content.to_string();
     let end = [one("t-end", &json!([choice("yes"), choice("no")]), &json!({}))];
     for (name, text) in [
         ("96-trial.json", stage("trial", &json!([]), questions)),

@@ -82,14 +82,6 @@ pub fn render(
     }
 }
 
-/// The verdict in one sentence, as it stands at the head of the buyer's report.
-#[must_use]
-pub fn verdict_sentence(judgement: &Judgement<'_>) -> String {
-    let meta = bare(judgement);
-    let scene = Scene::new(judgement, &meta, Audience::Buyer);
-    templates::sentence("words/verdict.txt", "verdict", &VerdictSaid::of(&scene)).unwrap_or_else(|problem| problem)
-}
-
 /// What is asked and what to offer, or why no price is named; `None` while nothing is known of either.
 #[must_use]
 pub fn price_sentence(judgement: &Judgement<'_>) -> Option<String> {

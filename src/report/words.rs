@@ -56,12 +56,6 @@ impl Purse {
         self.exact(rounded(sum))
     }
 
-    /// Two sums that were decided: "$2700 to $3250".
-    #[must_use]
-    pub fn span_exact(&self, low: f64, high: f64) -> String {
-        format!("{}{} to {}", self.before, grouped(low), self.exact(high))
-    }
-
     /// "$60 to $160", "60 to 160 EUR".
     #[must_use]
     pub fn span(&self, low: f64, high: f64) -> String {
@@ -115,28 +109,6 @@ pub fn percent(chance: f64) -> String {
         large if large < 99.999 => format!("{:.0} %", large.min(99.0)),
         _ => "100 %".to_owned(),
     }
-}
-
-/// "about 1 in 8 (12 %)".
-#[must_use]
-pub fn chance(chance: f64) -> String {
-    const ABOVE: [(f64, &str); 10] = [
-        (0.29, "1 in 3"),
-        (0.37, "2 in 5"),
-        (0.45, "1 in 2"),
-        (0.55, "3 in 5"),
-        (0.63, "2 in 3"),
-        (0.71, "3 in 4"),
-        (0.77, "4 in 5"),
-        (0.85, "9 in 10"),
-        (0.925, "19 in 20"),
-        (0.97, "49 in 50"),
-    ];
-    let said = match ABOVE.iter().rev().find(|(from, _)| chance >= *from) {
-        Some((_, said)) => (*said).to_owned(),
-        None => format!("1 in {:.0}", 1.0 / chance.max(0.01)),
-    };
-    format!("about {said} ({})", percent(chance))
 }
 
 /// The verdict in a few words, the same on every screen and paper.
@@ -288,17 +260,7 @@ mod tests {
     }
 
     #[test]
-    fn chances_are_said_with_their_figure() {
-        for (figure, said) in [
-            (0.01, "about 1 in 100 (1 %)"),
-            (0.12, "about 1 in 8 (12 %)"),
-            (0.25, "about 1 in 4 (25 %)"),
-            (0.3, "about 1 in 3 (30 %)"),
-            (0.5, "about 1 in 2 (50 %)"),
-            (0.88, "about 9 in 10 (88 %)"),
-        ] {
-            assert_eq!(chance(figure), said);
-        }
+    fn no_chance_is_said_to_be_certain() {
         assert_eq!(percent(0.998), "99 %");
         assert_eq!(percent(0.004), "under 1 %");
     }

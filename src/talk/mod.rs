@@ -123,8 +123,6 @@ pub enum Words<'a> {
     Margin(String),
     /// A stage begins.
     StageOpens { title: &'a str, about: &'a str },
-    /// A stage is done: what was learned, in one line.
-    StageCloses(String),
     /// A part of the interview ended early, and why.
     Ended(String),
     /// Plain sentences.

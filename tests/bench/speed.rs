@@ -7,13 +7,13 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use jiff::civil::date;
-use skeg::answers::Record;
-use skeg::answers::reading::Reader;
-use skeg::judge::judge;
-use skeg::measure::load_embedded;
-use skeg::path::plan::plan;
-use skeg::path::walk;
-use skeg::store::read_answers_file;
+use skeg::Reader;
+use skeg::Record;
+use skeg::judge;
+use skeg::load_embedded;
+use skeg::plan;
+use skeg::read_answers_file;
+use skeg::walk;
 
 /// Lines such as people type, long and short.
 const LINES: [(&str, &str); 5] = [

@@ -14,13 +14,13 @@ use std::time::{Duration, Instant};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
-use skeg::answers::{Context, parse_answer};
-use skeg::edge::{acts, check_json};
-use skeg::judge::judge;
-use skeg::knowledge::{File, embedded_files};
-use skeg::measure::load;
-use skeg::report::paper::{Known, read_paper, text_of};
-use skeg::store::{Condition, Store, read_answers_file};
+use skeg::judge;
+use skeg::load;
+use skeg::{Condition, Store, read_answers_file};
+use skeg::{Context, parse_answer};
+use skeg::{File, embedded_files};
+use skeg::{Known, read_paper, text_of};
+use skeg::{acts, check_json};
 use support::{TODAY, knowledge};
 
 /// Texts tried beside the corpus where no time is given.
@@ -156,7 +156,7 @@ fn typed_text() {
                 let context = Context { wanted, year: 2026, currency, ..Context::default() };
                 match parse_answer(question, text, &context) {
                     Ok(typed) => {
-                        if let skeg::answers::Said::Value(value) = &typed.said {
+                        if let skeg::Said::Value(value) = &typed.said {
                             let again = parse_answer(question, &value.to_text(), &context);
                             assert_eq!(
                                 again.map(|it| it.said).as_ref(),

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::Path;
 
-use skeg::store::{Condition, Saved, Store};
+use skeg::{Condition, Saved, Store};
 
 use crate::support::{knowledge, skeg};
 use crate::{json, times, under_way};
@@ -202,6 +202,6 @@ fn a_save_that_stands_still_leaves_the_version_before_as_it_was() {
     let found = store.find("kim", knowledge()).unwrap();
     assert_eq!(found.condition, Condition::Whole);
     let (now, old) = (found.saved.unwrap(), found.before.unwrap());
-    assert_eq!(skeg::store::differences(knowledge(), &old, &now).len(), 1, "one answer lies between");
+    assert_eq!(skeg::differences(knowledge(), &old, &now).len(), 1, "one answer lies between");
     assert!(Path::new(&bak).exists());
 }

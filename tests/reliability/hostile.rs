@@ -3,10 +3,10 @@
 use html5gum::{Token, Tokenizer};
 use markdown::mdast::Node;
 use pulldown_cmark::{Event, Options, Parser, Tag};
-use skeg::answers::{Answer, Outcome, Record, Said, Settled, Value};
-use skeg::judge::judge;
-use skeg::knowledge::{Kind, TextForm};
-use skeg::report::{Audience, Format, Meta, open_points, render};
+use skeg::judge;
+use skeg::{Answer, Outcome, Record, Said, Settled, Value};
+use skeg::{Audience, Format, Meta, open_points, render};
+use skeg::{Kind, TextForm};
 
 use crate::support::{TODAY, knowledge, record};
 
@@ -165,10 +165,10 @@ fn hostile_names_and_keys_are_told_without_acting() {
         assert_eq!(ran.status, Some(1));
         let lines = ran.err.lines().count();
         assert!(lines <= 4, "no line of its own: {}", ran.err);
-        assert!(!ran.err.chars().any(|c| c != '\n' && skeg::edge::acts(c)), "{:?}", ran.err);
+        assert!(!ran.err.chars().any(|c| c != '\n' && skeg::acts(c)), "{:?}", ran.err);
         std::fs::write(&file, format!("{{ {key}: 1 }}")).unwrap();
         let ran = crate::support::skeg().args(["replay", file.to_str().unwrap()]).run();
-        assert!(!ran.err.chars().any(|c| c != '\n' && skeg::edge::acts(c)), "{:?}", ran.err);
+        assert!(!ran.err.chars().any(|c| c != '\n' && skeg::acts(c)), "{:?}", ran.err);
         let questions = tempfile::tempdir().unwrap();
         std::fs::write(
             questions.path().join("01-a.json"),
@@ -179,10 +179,10 @@ fn hostile_names_and_keys_are_told_without_acting() {
             .args(["questions", "check", "--questions", questions.path().to_str().unwrap()])
             .run();
         assert_eq!(ran.status, Some(1));
-        assert!(!ran.err.chars().any(|c| c != '\n' && skeg::edge::acts(c)), "{:?}", ran.err);
+        assert!(!ran.err.chars().any(|c| c != '\n' && skeg::acts(c)), "{:?}", ran.err);
         // And typed: shown again without acting.
         let typed = format!("{}\nn {}\n", text.replace('\n', " "), text.replace('\n', " "));
         let ran = crate::support::skeg().args(["start", "kim", "--plain"]).typed(&typed).run();
-        assert!(!ran.out.chars().any(|c| c != '\n' && skeg::edge::acts(c)), "{:?}", ran.out);
+        assert!(!ran.out.chars().any(|c| c != '\n' && skeg::acts(c)), "{:?}", ran.out);
     }
 }

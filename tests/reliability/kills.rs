@@ -8,7 +8,7 @@ use std::process::{Command, Stdio};
 use std::time::Duration;
 
 use portable_pty::{CommandBuilder, PtySize, native_pty_system};
-use skeg::store::{Condition, Store};
+use skeg::{Condition, Store};
 
 use crate::support::knowledge;
 use crate::times;

@@ -14,7 +14,7 @@ mod support;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use skeg::store::{Saved, Store};
+use skeg::{Saved, Store};
 
 /// How often something is done: the short form, or the long one where it was asked for.
 fn times(short: usize, long: usize) -> usize {
@@ -46,7 +46,7 @@ fn under_way(home: &Path) -> PathBuf {
 
 /// The seal a file has to have, for tests that write files of their own.
 fn sealed(mut content: serde_json::Value) -> String {
-    content["seal"] = skeg::store::seal_of(&content).into();
+    content["seal"] = skeg::seal_of(&content).into();
     content.to_string()
 }
 

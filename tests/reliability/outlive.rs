@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use skeg::store::{Condition, Store};
+use skeg::{Condition, Store};
 
 use crate::support::{knowledge, skeg};
 use crate::{json, sealed, under_way};
@@ -21,7 +21,7 @@ fn every_format_ever_written_opens() {
         // Questions come and go: what can't be read any more is kept all the same.
         assert_eq!(saved.record.entries().count() + saved.unread.len(), 6, "{}", path.display());
         assert_eq!(saved.record.settled.len(), 2);
-        assert_eq!(saved.minutes, Some(skeg::store::SHORT_MINUTES));
+        assert_eq!(saved.minutes, Some(skeg::SHORT_MINUTES));
         seen.push(json(&path)["format"].as_u64().unwrap());
         // What is written next is the newest format, with nothing lost.
         let text = saved.to_text(knowledge());
@@ -29,7 +29,7 @@ fn every_format_ever_written_opens() {
         assert_eq!(again["answers"].as_array().unwrap().len(), 6);
     }
     seen.sort_unstable();
-    assert_eq!(seen, (1..=skeg::store::FORMAT.into()).collect::<Vec<u64>>(), "a fixture for each format");
+    assert_eq!(seen, (1..=skeg::FORMAT.into()).collect::<Vec<u64>>(), "a fixture for each format");
 }
 
 #[test]

@@ -160,7 +160,7 @@ fn sixty_special_files_and_names() {
     for path in &paths {
         for before in [vec!["replay"], vec!["take-in", "kim"]] {
             let told = quickly(home.path(), &before.iter().copied().chain([path.as_str()]).collect::<Vec<_>>());
-            assert!(!told.chars().any(|c| c != '\n' && skeg::edge::acts(c)), "{told:?}");
+            assert!(!told.chars().any(|c| c != '\n' && skeg::acts(c)), "{told:?}");
             tried += 1;
         }
         // A special file where an interview is looked for.

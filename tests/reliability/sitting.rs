@@ -284,8 +284,8 @@ fn child_that_breaks() {
     if std::env::var_os("SKEG_TEST_BREAKS").is_none() {
         return;
     }
-    skeg::commands::tell_crashes();
-    let _terminal = skeg::talk::terminal::Terminal::open(false).unwrap();
+    skeg::tell_crashes();
+    let _terminal = skeg::Terminal::open(false).unwrap();
     panic!("on purpose");
 }
 

@@ -7,11 +7,11 @@ pub mod talk;
 use std::sync::OnceLock;
 
 use jiff::civil::{Date, date};
-use skeg::answers::{Context, Each, Record, Said, Value, parse_answer};
-use skeg::knowledge::{ChoiceId, Kind, Knowledge, QuestionIx};
-use skeg::measure::load_embedded;
-use skeg::path::{walk, wanted_entries};
-use skeg::units::Quantity;
+use skeg::Quantity;
+use skeg::load_embedded;
+use skeg::{ChoiceId, Kind, Knowledge, QuestionIx};
+use skeg::{Context, Each, Record, Said, Value, parse_answer};
+use skeg::{walk, wanted_entries};
 
 /// The question data, loaded once.
 pub fn knowledge() -> &'static Knowledge {
@@ -64,7 +64,7 @@ pub fn random_record(picks: &[u16]) -> Record {
 /// The sound motor of the examples.
 pub fn sound_motor() -> Record {
     let text = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/examples/sound-motor.json")).unwrap();
-    skeg::store::read_answers_file(&text, knowledge(), TODAY).expect("the example is readable").0
+    skeg::read_answers_file(&text, knowledge(), TODAY).expect("the example is readable").0
 }
 
 /// The sound motor of the examples with some answers taken away or changed at random: few stops, so that offers
@@ -83,7 +83,7 @@ pub fn nearly_sound_record(picks: &[u16]) -> Record {
         let mut tried = record.clone();
         tried.say(step.question, said);
         // A stop would hide what every other answer does.
-        let stopped = !skeg::judge::judge(knowledge(), &tried, TODAY).verdict.stops.is_empty();
+        let stopped = !skeg::judge(knowledge(), &tried, TODAY).verdict.stops.is_empty();
         if !stopped || pick % 37 == 0 {
             record = tried;
         }
@@ -112,7 +112,7 @@ pub fn random_said(record: &Record, at: QuestionIx, pick: usize) -> Said {
         // An hour at the price of a motor wipes every motor out; the laws are looked at where money means something.
         Kind::Money { .. } if question.id == "labour-rate" => Value::Money((60 + pick % 140) as f64),
         Kind::Amount(_) if question.id == "parts-scale" => {
-            Value::Amount(Quantity::new(0.6 + (pick % 17) as f64 / 10.0, skeg::units::Unit::One))
+            Value::Amount(Quantity::new(0.6 + (pick % 17) as f64 / 10.0, skeg::Unit::One))
         }
         Kind::Amount(amount) => {
             let share = (pick % 17) as f64 / 16.0;
@@ -123,7 +123,7 @@ pub fn random_said(record: &Record, at: QuestionIx, pick: usize) -> Said {
             (0..wanted.unwrap_or(3))
                 .map(|place| {
                     let number = 140.0 - ((pick * (place + 1)) % 9) as f64 * 6.0;
-                    let number = if amount.unit == skeg::units::Unit::Percent { number / 10.0 } else { number };
+                    let number = if amount.unit == skeg::Unit::Percent { number / 10.0 } else { number };
                     ((pick + place) % 13 != 0 || place == 0).then(|| Quantity::new(number, amount.unit))
                 })
                 .collect(),
@@ -132,18 +132,16 @@ pub fn random_said(record: &Record, at: QuestionIx, pick: usize) -> Said {
         Kind::Year { .. } => Value::Year(1995 + (pick % 31) as i16),
         Kind::Money { .. } => Value::Money(((pick % 40) * 125) as f64),
         Kind::Prices { .. } => Value::Prices(vec![(1000 + pick % 4000) as f64, (1100 + pick % 3500) as f64]),
-        Kind::Text(skeg::knowledge::TextForm::CylinderGroups) => Value::Text("1 2".into()),
-        Kind::Text(skeg::knowledge::TextForm::EngineFamily) => Value::Text("HXXXM02.1XXX".into()),
+        Kind::Text(skeg::TextForm::CylinderGroups) => Value::Text("1 2".into()),
+        Kind::Text(skeg::TextForm::EngineFamily) => Value::Text("HXXXM02.1XXX".into()),
         // Another currency has no costs without the price of parts; both ways have to hold.
-        Kind::Text(skeg::knowledge::TextForm::Currency) => {
-            Value::Text(if pick % 5 == 0 { "EUR" } else { "$" }.into())
-        }
+        Kind::Text(skeg::TextForm::Currency) => Value::Text(if pick % 5 == 0 { "EUR" } else { "$" }.into()),
         Kind::Text(_) => Value::Text("some words".into()),
     };
     Said::Value(value)
 }
 
-fn many(question: &skeg::knowledge::Question, pick: usize) -> Value {
+fn many(question: &skeg::Question, pick: usize) -> Value {
     let choices = question.choices();
     let mut ids: Vec<ChoiceId> = vec![choices[pick % choices.len()].id.clone()];
     let other = &choices[(pick / 7) % choices.len()];

@@ -11,7 +11,7 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::Duration;
 
 use serde_json::Value;
-use skeg::knowledge::QuestionIx;
+use skeg::QuestionIx;
 
 use super::knowledge;
 

@@ -8,9 +8,9 @@ use std::sync::{Arc, Mutex};
 use std::thread;
 use std::time::{Duration, Instant};
 
-use skeg::answers::{Record, Said};
-use skeg::knowledge::{Place, QuestionIx};
-use skeg::store::{Saved, Store};
+use skeg::{Place, QuestionIx};
+use skeg::{Record, Said};
+use skeg::{Saved, Store};
 
 use crate::support::talk::Answering;
 

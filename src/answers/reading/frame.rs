@@ -5,7 +5,7 @@ use std::collections::{HashMap, HashSet};
 
 use fnv::FnvBuildHasher;
 
-use crate::knowledge::{Choice, Kind, Knowledge, Question, QuestionIx, Range, Synonyms};
+use crate::knowledge::{Choice, ChoiceId, Kind, Knowledge, Question, QuestionIx, Range, Synonyms};
 
 use super::letters::Piece;
 use super::lexicon::{Class, Lexicon, STRANGE, Sym};
@@ -74,7 +74,8 @@ impl Frame {
     pub fn new(knowledge: &Knowledge, lexicon: &Lexicon, ix: QuestionIx) -> Self {
         let question = knowledge.question(ix);
         let choices = question.choices();
-        let place = |id: &str| choices.iter().position(|choice| choice.id == id);
+        let place = |id: &ChoiceId| choices.iter().position(|choice| choice.id == *id);
+        let first = |names: &[ChoiceId]| names.iter().find_map(place);
         let synonyms = &knowledge.synonyms;
         let ranges = synonyms.ranges.iter().filter(|range| range.question == question.id);
         let mut frame = Self {
@@ -88,12 +89,12 @@ impl Frame {
             well: choices
                 .iter()
                 .position(|choice| choice.well)
-                .or_else(|| synonyms.well.get(&question.id).and_then(|well| place(well.as_str()))),
-            unknown: place("unknown"),
+                .or_else(|| synonyms.well.get(&question.id).and_then(place)),
+            unknown: first(&synonyms.standing.unknown),
             unseen: unseen(synonyms, question),
-            said: place("said"),
-            proven: place("receipt").or_else(|| place("in-interval")),
-            ranges: ranges.filter_map(|range| Some((place(range.choice.as_str())?, range.clone()))).collect(),
+            said: first(&synonyms.standing.said),
+            proven: first(&synonyms.standing.proven),
+            ranges: ranges.filter_map(|range| Some((place(&range.choice)?, range.clone()))).collect(),
             context: context(lexicon, question),
             own: own_words(lexicon, question),
             alike: Likeness::default(),

@@ -84,7 +84,7 @@ pub fn resolve_all(
     let settings = resolve_settings(parts.settings.as_ref(), &mut bench);
     let hazards = resolve_hazards(&parts.hazards, &mut bench);
     let run_cards = resolve_cards(&parts.cards, &hazards, &mut bench);
-    let visit = resolve_visit(parts.visit.as_ref(), &mut bench);
+    let visit = resolve_visit(parts.visit.as_ref(), &stage_ids, &mut bench);
     let (mut findings, mut finding_marks) = (Vec::new(), Vec::new());
     let known = Known { faults: &faults, items: &items, questions: &questions, stories: &parts.stories };
     for (stage, read) in parts.stages.iter().enumerate() {

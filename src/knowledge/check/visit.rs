@@ -1,15 +1,19 @@
 //! The minutes of a visit: what it costs beside its questions, what comes first when time is short.
 
-use crate::knowledge::ids::{ChoiceId, QuestionId, QuestionIx};
-use crate::knowledge::model::{Kind, Visit};
+use crate::knowledge::ids::{ChoiceId, QuestionId, QuestionIx, StageId};
+use crate::knowledge::model::{Kind, Side, Visit};
 use crate::knowledge::near_name;
-use crate::knowledge::raw::RawVisit;
+use crate::knowledge::raw::{RawSide, RawVisit};
 use crate::knowledge::read::{Placed, Problem};
 use crate::knowledge::wrong::{Thing, Wrong};
 
 use super::bench::Bench;
 
-pub fn resolve_visit(placed: Option<&Placed<RawVisit>>, bench: &mut Bench<'_>) -> Option<Visit> {
+pub fn resolve_visit(
+    placed: Option<&Placed<RawVisit>>,
+    stages: &[StageId],
+    bench: &mut Bench<'_>,
+) -> Option<Visit> {
     let Some(placed) = placed else {
         bench.problems.push(Problem::of_file("visit.json", Wrong::NoVisit));
         return None;
@@ -39,6 +43,7 @@ pub fn resolve_visit(placed: Option<&Placed<RawVisit>>, bench: &mut Bench<'_>) -
         id.as_ref().and_then(|id| bench.question(placed, "visit", field, id))
     };
     let (tools, minutes) = (one("tools", &raw.tools), one("minutes", &raw.minutes));
+    let sheet = sides(placed, stages, bench);
     let refuses = bench.question(placed, "visit", "refuses", &raw.refuses)?;
     for (choice, _) in &refusals {
         let question = &bench.questions[refuses.0];
@@ -61,7 +66,37 @@ pub fn resolve_visit(placed: Option<&Placed<RawVisit>>, bench: &mut Bench<'_>) -
         refusals,
         workshop: raw.workshop.clone(),
         remind,
+        sheet,
     })
+}
+
+/// The sides of the field sheet. Each stage stands on one side of a fresh sheet and on one of any other.
+fn sides(placed: &Placed<RawVisit>, stages: &[StageId], bench: &mut Bench<'_>) -> Vec<Side> {
+    let raw = &placed.raw;
+    for stage in raw.sheet.iter().flat_map(|side| &side.stages) {
+        if !stages.contains(stage) {
+            let known = stages.iter().map(StageId::as_str);
+            let wrong = Wrong::unknown(Thing::Stage, stage.as_str(), known);
+            bench.problems.push(placed.problem("visit", "sheet", wrong));
+        }
+    }
+    for stage in stages {
+        for fresh in [false, true] {
+            let on = |side: &&RawSide| side.fresh.is_none_or(|only| only == fresh) && side.stages.contains(stage);
+            if raw.sheet.iter().filter(on).count() != 1 {
+                let wrong = Wrong::NotOneSide { stage: stage.to_string(), fresh };
+                bench.problems.push(placed.problem("visit", "sheet", wrong));
+            }
+        }
+    }
+    let side = |side: &RawSide| Side {
+        title: side.title.clone(),
+        stages: side.stages.clone(),
+        also: side.also.iter().filter_map(|id| bench.question(placed, "visit", "sheet", id)).collect(),
+        run: side.run,
+        fresh: side.fresh,
+    };
+    raw.sheet.iter().map(side).collect()
 }
 
 /// Every block a question names is one of the visit's.

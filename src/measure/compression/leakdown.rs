@@ -6,10 +6,8 @@
 use super::{cylinder_list, not_read};
 use crate::measure::worked::SLACK;
 use crate::measure::{Absent, Figure, Figured, Measured, Worked};
-use crate::units::{Fraction, Psi};
+use crate::units::Fraction;
 
-/// Air fed in by the published test.
-const FED: f64 = 80.0;
 /// A loss over this is suspect.
 const SUSPECT: f64 = 0.25;
 
@@ -29,18 +27,6 @@ impl Figured for Leakdown {
     fn figure(&self) -> Figure {
         Figure::Number(self.worst.0)
     }
-}
-
-/// Loss by a gauge that is fed with 80 psi: (80 − reading) / 80.
-///
-/// # Errors
-/// A reading that is not between nought and 80 psi.
-pub fn leakdown_from_gauge(reading: Psi) -> Measured<Fraction> {
-    if !(0.0..=FED).contains(&reading.0) {
-        return Err(Absent::GaugeBeyond);
-    }
-    let loss = Fraction((FED - reading.0) / FED);
-    Ok(Worked::new(loss, move || format!("(80 - {}) / 80 = {loss}", reading.0)))
 }
 
 /// The worst loss of the cylinders. A bad one is bad whatever the unread ones show; a good worst takes

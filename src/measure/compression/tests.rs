@@ -1,5 +1,6 @@
 use proptest::prelude::*;
 
+use super::repeated::{Wet, WetPair};
 use super::*;
 use crate::measure::air::air_ratio;
 use crate::units::{Metres, Quantity, Unit};
@@ -279,17 +280,6 @@ fn an_unread_cylinder_can_only_lift_the_highest() {
     assert_eq!(all_low(&partly(&[100.0, 0.0]), &bench(None)).map(|it| it.value), Ok(AllLow::No));
     assert!(all_low(&partly(&[80.0, 0.0]), &bench(None)).is_err());
     assert!(all_low(&[None], &bench(None)).is_err());
-}
-
-// FAA AC 43.13-1B paragraph 8-14, read.
-#[test]
-fn leakdown_follows_from_the_gauge() {
-    for (reading, loss) in [(60.0, 0.25), (72.0, 0.10), (56.0, 0.30), (80.0, 0.0)] {
-        let found = leakdown_from_gauge(Psi(reading)).expect("a loss").value.0;
-        assert!((found - loss).abs() < 1e-12);
-    }
-    assert!(leakdown_from_gauge(Psi(81.0)).is_err());
-    assert!(leakdown_from_gauge(Psi(f64::NAN)).is_err());
 }
 
 #[test]

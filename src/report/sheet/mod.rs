@@ -10,8 +10,7 @@ mod rows;
 use serde::Serialize;
 
 use crate::answers::{Standing, Value};
-use crate::knowledge::roles::{self, AnyRole};
-use crate::knowledge::{HazardIx, QuestionIx};
+use crate::knowledge::{self, HazardIx, Place, QuestionIx};
 use crate::path::{Path, Truth};
 
 use super::words::{self, Purse};
@@ -26,24 +25,6 @@ const WORDS: usize = 1250;
 const WORDS_FRESH: usize = 1600;
 /// Words of what stands around the rows: head, what to do, titles and hazards.
 const FRAME: usize = 300;
-
-/// A side: its title and the stages it holds.
-type Plan = (&'static str, &'static [&'static str]);
-
-/// Of a fresh sheet what is asked at home comes first.
-const AT_HOME: Plan = ("At home", &["boat", "advert", "price"]);
-/// The sides in the order of the visit.
-const VISIT: [Plan; 3] = [
-    ("The talk, cold and upright", &["papers", "arrival", "under-cowl", "gearcase"]),
-    ("Engine off", &["powerhead", "mounting"]),
-    ("The run", &["running"]),
-];
-const PARTS: Plan = ("Parts, and after the run", &["controls"]);
-/// Where a motor is known, what is still open from home waits for the last side.
-const PARTS_AND_HOME: Plan = ("Parts, after the run, and left from home", &["controls", "boat", "advert", "price"]);
-/// Asked during the run's stage, looked at when it is over.
-const AFTER: [AnyRole; 4] =
-    [roles::GEAR_OIL_AFTER.any, roles::LEAKS_AFTER.any, roles::PROP_PITCH.any, roles::COMPRESSION_WET.any];
 
 /// All that stands on a sheet.
 #[derive(Clone, Debug, Serialize)]
@@ -60,7 +41,7 @@ pub struct Sheet {
 /// One side of paper.
 #[derive(Clone, Debug, Serialize)]
 pub struct Side {
-    pub title: &'static str,
+    pub title: String,
     /// Read before the start: large, with boxes for the clock.
     pub run: bool,
     pub hazards: Vec<Lettered>,
@@ -80,11 +61,9 @@ impl Sheet {
     pub fn of(path: &Path<'_>, name: Option<&str>, planned: Option<&[QuestionIx]>) -> Self {
         let open: Vec<QuestionIx> = path.knowledge.places().filter(|ix| may_be_asked(path, *ix)).collect();
         let (chosen, out) = chosen(path, &open, name.is_some(), planned);
-        let plans = match name {
-            None => [&[AT_HOME][..], &VISIT, &[PARTS]].concat(),
-            Some(_) => [&VISIT[..], &[PARTS_AND_HOME]].concat(),
-        };
-        let sides = plans.into_iter().filter_map(|(title, stages)| side(path, title, stages, &chosen)).collect();
+        let all = path.knowledge.visit.sheet.iter();
+        let on = all.filter(|side| side.fresh.is_none_or(|fresh| fresh == name.is_none()));
+        let sides = on.filter_map(|side| side_of(path, side, &chosen)).collect();
         let out: Vec<String> = out.iter().map(|ix| path.knowledge.question(*ix).brief.clone()).collect();
         Self {
             name: name.map(words::typed),
@@ -139,16 +118,17 @@ fn chosen(
     (taken, out)
 }
 
-fn side(path: &Path<'_>, title: &'static str, stages: &[&str], chosen: &[QuestionIx]) -> Option<Side> {
+fn side_of(path: &Path<'_>, side: &knowledge::Side, chosen: &[QuestionIx]) -> Option<Side> {
     let knowledge = path.knowledge;
-    let last = stages.contains(&"controls");
+    let sides = &knowledge.visit.sheet;
+    let part = |ix: &QuestionIx| side.stages.iter().position(|stage| *stage == knowledge.stage_of(*ix).id);
     let here = |ix: &&QuestionIx| {
-        let after = AFTER.iter().any(|role| knowledge.ask(*role) == knowledge.root_of(**ix));
-        if after { last } else { stages.contains(&knowledge.stage_of(**ix).id.as_str()) }
+        let root = knowledge.root_of(**ix);
+        let elsewhere = sides.iter().any(|other| other.also.contains(&root));
+        if elsewhere { side.also.contains(&root) } else { part(ix).is_some() }
     };
     let mut questions: Vec<QuestionIx> = chosen.iter().filter(here).copied().collect();
     // In the order of the side's stages: what was left at home stands last.
-    let part = |ix: &QuestionIx| stages.iter().position(|stage| *stage == knowledge.stage_of(*ix).id.as_str());
     questions.sort_by_key(|ix| (part(ix), *ix));
     if questions.is_empty() {
         return None;
@@ -164,8 +144,8 @@ fn side(path: &Path<'_>, title: &'static str, stages: &[&str], chosen: &[Questio
             .collect();
     }
     Some(Side {
-        title,
-        run: stages == ["running"],
+        title: side.title.clone(),
+        run: side.run,
         hazards: hazards.into_iter().map(|(_, lettered)| lettered).collect(),
         rows,
     })
@@ -202,7 +182,7 @@ fn known(path: &Path<'_>) -> Option<String> {
     let purse = Purse::of(path);
     let said = |ix: QuestionIx| {
         let question = knowledge.question(ix);
-        let home = ["boat", "advert"].contains(&knowledge.stage_of(ix).id.as_str()) && !question.private;
+        let home = question.place == Some(Place::Home) && !question.private;
         let Standing::Value(value) = path.live.standing(ix) else { return None };
         let text = match value {
             Value::One(choice) => question.choice(choice).map(tick)?,

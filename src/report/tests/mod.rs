@@ -241,8 +241,9 @@ fn the_sentences_of_the_terminal_are_those_of_the_report() {
     for (name, record) in samples() {
         let judgement = judged(&record);
         let text = flat(&paper(&judgement, name, Audience::Buyer, Format::Markdown));
-        assert!(text.contains(&format!("**{}**", verdict_sentence(&judgement))), "{name}");
-        for step in verdict_screen(&judgement).next {
+        let screen = verdict_screen(&judgement);
+        assert!(text.contains(&format!("**{}**", screen.decision)), "{name}");
+        for step in screen.next {
             assert!(text.contains(&step), "{name}: {step}");
         }
         let picture = cost_picture(&judgement, 60);

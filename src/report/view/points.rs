@@ -5,7 +5,7 @@
 
 use serde::Serialize;
 
-use crate::answers::Outcome;
+use crate::answers::{Outcome, Settled};
 use crate::knowledge::roles;
 use crate::knowledge::{Clearer, Grade};
 
@@ -159,7 +159,7 @@ pub fn title_of(scene: &Scene<'_, '_>, code: &str) -> String {
     let check = || knowledge.find(code).map(|ix| knowledge.question(ix).brief.as_str());
     match story.or_else(check) {
         Some(title) => words::capital(title),
-        None if code.starts_with("also-") => "Found besides".to_owned(),
+        None if Settled::names_besides(code) => "Found besides".to_owned(),
         None => code.to_owned(),
     }
 }

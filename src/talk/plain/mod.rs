@@ -67,7 +67,7 @@ impl<R: BufRead, W: Write> Plain<R, W> {
     }
 
     /// Writes out what is read, for input that nobody sees being typed.
-    #[must_use]
+    #[cfg(test)]
     pub fn echoing(mut self) -> Self {
         self.echoes = true;
         self

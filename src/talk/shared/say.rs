@@ -10,7 +10,7 @@ use super::{Desk, Ink};
 /// Something said between questions.
 pub fn tell(desk: &mut dyn Desk, words: &Words<'_>) {
     match words {
-        Words::Reply(text) | Words::Ended(text) | Words::StageCloses(text) => {
+        Words::Reply(text) | Words::Ended(text) => {
             blank(desk);
             say(desk, text);
         }
