@@ -56,6 +56,8 @@ pub struct Synonyms {
     pub concepts: BTreeMap<String, Vec<String>>,
     /// Pairs of concepts of which one denied says the other.
     pub opposites: Vec<(String, String)>,
+    /// The concepts that say a thing is in order: in a list, what is praised may not be what is wanted.
+    pub praise: Vec<String>,
     /// The choice that says all is well: faults denied speak for it.
     pub well: BTreeMap<QuestionId, ChoiceId>,
     /// The choice that says nobody looked or asked, where it is not the only unseen one.
@@ -124,11 +126,12 @@ pub fn merge(placed: &Placed<Synonyms>, questions: &mut [Question], problems: &m
             problems.push(placed.problem(question.as_str(), field, wrong));
         }
     }
-    for concept in raw.opposites.iter().flat_map(|(one, other)| [one, other]) {
+    let opposites = raw.opposites.iter().flat_map(|(one, other)| [("opposites", one), ("opposites", other)]);
+    for (field, concept) in opposites.chain(raw.praise.iter().map(|concept| ("praise", concept))) {
         if !raw.concepts.contains_key(concept) {
             let known = raw.concepts.keys().map(String::as_str);
             let wrong = Wrong::unknown(Thing::Concept, concept, known);
-            problems.push(placed.problem(concept, "opposites", wrong));
+            problems.push(placed.problem(concept, field, wrong));
         }
     }
 }

@@ -11,6 +11,12 @@ pub struct Amount {
     pub to: usize,
 }
 
+/// What a number may count that is no answer by itself.
+const COUNTED: [&str; 20] = [
+    "hp", "horse", "horses", "horsepower", "ps", "kw", "cylinder", "cylinders", "cyl", "pot", "cc", "litre", "liter",
+    "ft", "feet", "inch", "in", "blade", "hours", "h",
+];
+
 /// The amounts in a row of words; `year` is this year.
 pub fn amounts(words: &[&str], year: i16) -> Vec<Amount> {
     let mut found = Vec::new();
@@ -39,6 +45,8 @@ pub fn amounts(words: &[&str], year: i16) -> Vec<Amount> {
             _ if (1950.0..=this_year).contains(&number) && number.fract() == 0.0 => {
                 (Said::YearsAgo, this_year - number, 1)
             }
+            // Of something else: "the 4 hp one".
+            _ if COUNTED.contains(&unit) => continue,
             _ => (Said::Number, number, 1),
         };
         found.push(Amount { of, number, from: place, to: place + length });

@@ -124,7 +124,11 @@ fn torn(lexicon: &Lexicon, frame: &Frame, read: &Sentence, first: usize) -> bool
         && (0..read.segments).any(|segment| {
             let parts = fits(lexicon, frame, read, Some(segment));
             let best = ranked(&parts).first().copied().filter(|best| *best != first);
-            best.is_some_and(|best| parts[best].whole > 0.6 && parts[best].evidence > 1.15 * parts[first].evidence)
+            best.is_some_and(|best| {
+                let (best, own) = (&parts[best], &parts[first]);
+                let outweighs = |times: f64| best.evidence > times * own.evidence;
+                best.whole > 0.6 && outweighs(1.15) || best.whole > 0.9 && outweighs(0.9)
+            })
         })
 }
 
@@ -172,8 +176,9 @@ pub fn may_be_taken(frame: &Frame, read: &Sentence, fit: &Fit, place: usize, seg
     let unused = read.denials.iter().filter(|denial| here(denial)).any(|denial| !fit.used.contains(denial));
     // "Milky or hazy" names two; "no dents or cracks" denies both.
     let either = read.either && read.denials.is_empty();
+    let hedged = read.cues.hedge;
     let doubt =
-        hearsay || either || read.asking || read.doubtful || unused || read.twice_denied || read.cues.unknown;
+        hearsay || hedged || either || read.asking || read.doubtful || unused || read.twice_denied || read.cues.unknown;
     !(frame.choices[place].ends || doubt || fit.against || fit.left || swallowed(read, fit))
 }
 

@@ -78,6 +78,7 @@ pub struct Lexicon {
     opposites: Map<Sym, Vec<Sym>>,
     acts: HashSet<Sym>,
     witnesses: HashSet<Sym>,
+    praise: HashSet<Sym>,
     doubts: Vec<Vec<String>>,
     senses: HashSet<Sym>,
     knowing: HashSet<Sym>,
@@ -107,6 +108,7 @@ impl Lexicon {
             opposites: Map::default(),
             acts: HashSet::new(),
             witnesses: HashSet::new(),
+            praise: HashSet::new(),
             doubts: data.doubts.iter().map(|doubt| split(doubt)).collect(),
             senses: HashSet::new(),
             knowing: HashSet::new(),
@@ -114,6 +116,7 @@ impl Lexicon {
         };
         lexicon.add_concepts(data);
         lexicon.add_cues(data);
+        lexicon.praise = data.praise.iter().map(|name| lexicon.intern(&format!("={name}"))).collect();
         lexicon.acts = data.acts.iter().map(|verb| lexicon.learn(verb)).collect();
         lexicon.witnesses = data.witnesses.iter().map(|word| lexicon.learn(word)).collect();
         lexicon.knowing = data.knowing.iter().map(|word| lexicon.learn(word)).collect();
@@ -342,6 +345,11 @@ impl Lexicon {
     /// A verb of the senses.
     pub fn is_sense(&self, stem: Sym) -> bool {
         self.senses.contains(&stem)
+    }
+
+    /// Whether one of these concepts says that a thing is in order.
+    pub fn praises(&self, concepts: &[Sym]) -> bool {
+        concepts.iter().any(|concept| self.praise.contains(concept))
     }
 
     /// The concepts that a concept denied says.

@@ -19,6 +19,7 @@ pub fn read_many(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) 
     let mut picked: Vec<usize> = Vec::new();
     let mut sure = f64::INFINITY;
     let mut may = true;
+    let mut praised: Vec<usize> = Vec::new();
     for segment in 0..read.segments {
         let fits = fits(lexicon, frame, read, Some(segment));
         let ranked = ranked(&fits);
@@ -32,6 +33,9 @@ pub fn read_many(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) 
         may &= may_be_taken(frame, read, &fits[first], first, Some(segment));
         if !picked.contains(&first) {
             picked.push(first);
+            if is_praised(lexicon, frame, read, segment, first) {
+                praised.push(first);
+            }
         }
     }
     let others = picked.iter().any(|place| !frame.choices[*place].alone);
@@ -46,16 +50,27 @@ pub fn read_many(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) 
     let all = fits(lexicon, frame, read, None);
     may &= !picked.iter().any(|place| all[*place].against);
     may &= denials_count(lexicon, frame, read, text, &picked, &all);
-    if sure >= TAKEN && may {
+    if sure >= TAKEN && may && praised.is_empty() {
         return Reading::Taken(Meant::Choices(picked));
     }
-    let mut meant = vec![Meant::Choices(picked)];
+    let mut meant = Vec::new();
+    let blamed: Vec<usize> = picked.iter().copied().filter(|place| !praised.contains(place)).collect();
+    if !blamed.is_empty() && blamed.len() < picked.len() {
+        meant.push(Meant::Choices(blamed));
+    }
+    meant.push(Meant::Choices(picked));
     match whole {
         Reading::Asks(others) => meant.extend(others),
         Reading::Taken(one) => meant.push(one),
         Reading::Unread => {}
     }
     asks(meant)
+}
+
+/// "Prop is chewed up, grip is fine": in a list of faults, what is praised is hardly one.
+fn is_praised(lexicon: &Lexicon, frame: &Frame, read: &Sentence, segment: usize, place: usize) -> bool {
+    let here = read.tokens.iter().filter(|token| token.segment == segment && !token.denied);
+    frame.well.is_some_and(|well| well != place) && here.into_iter().any(|token| lexicon.praises(&token.concepts))
 }
 
 /// No outboard has more.
