@@ -11,6 +11,7 @@ use crate::store::{Saved, Store};
 use crate::talk::{Leave, Talk, Words};
 
 use super::Bench;
+use super::stage::go_on;
 
 /// What is done once a stop has come up.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -62,7 +63,7 @@ fn show(talk: &mut dyn Talk, judgement: &Judgement<'_>) -> Result<(), Leave> {
         talk.tell(&Words::Plain(line));
     }
     talk.tell(&Words::Points(screen.next));
-    if !talk.line("Enter goes on; m shows the rest.")?.trim().eq_ignore_ascii_case("m") {
+    if !go_on(talk, "Enter goes on; m shows the rest.", Some("m"))? {
         return Ok(());
     }
     for line in screen.rest {
@@ -73,7 +74,7 @@ fn show(talk: &mut dyn Talk, judgement: &Judgement<'_>) -> Result<(), Leave> {
         talk.tell(&Words::Heading("What it may still cost".into()));
         talk.tell(&Words::Picture(picture));
     }
-    talk.line("Enter goes on.").map(|_| ())
+    go_on(talk, "Enter goes on.", None).map(|_| ())
 }
 
 /// Sums, verdicts and the names of stops are not for the seller's eyes.

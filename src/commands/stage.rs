@@ -22,11 +22,10 @@ pub fn open(talk: &mut dyn Talk, path: &Path<'_>, place: usize) {
 pub fn plan(talk: &mut dyn Talk, path: &Path<'_>, plan: &Plan) -> Result<(), Leave> {
     talk.tell(&Words::Heading("The plan of your visit".into()));
     talk.tell(&Words::Points(visit::screen(path, plan)));
-    let typed = talk.line("Enter goes on; l shows the whole list.")?;
-    if typed.trim().eq_ignore_ascii_case("l") {
+    if go_on(talk, "Enter goes on; l shows the whole list.", Some("l"))? {
         talk.tell(&Words::Heading("The whole list".into()));
         talk.tell(&Words::Points(visit::whole_list(path, plan)));
-        talk.line("Enter goes on.")?;
+        go_on(talk, "Enter goes on.", None)?;
     }
     Ok(())
 }
@@ -70,5 +69,20 @@ pub fn leave_home(talk: &mut dyn Talk, path: &Path<'_>, plan: &Plan) -> Result<(
         talk.tell(&Words::Heading(heading));
         talk.tell(&Words::Points(points));
     }
-    talk.line("A good place to stop (.) and drive. Enter goes on.").map(|_| ())
+    go_on(talk, "A good place to stop (.) and drive. Enter goes on.", None).map(|_| ())
+}
+
+/// Waits for Enter, or for the one key that shows more: whether it was that. Anything else is no answer to what
+/// comes next, and is not taken for one.
+///
+/// # Errors
+/// How the person left.
+pub fn go_on(talk: &mut dyn Talk, words: &str, more: Option<&str>) -> Result<bool, Leave> {
+    loop {
+        match talk.line(words)?.trim() {
+            "" => return Ok(false),
+            typed if more.is_some_and(|more| typed.eq_ignore_ascii_case(more)) => return Ok(true),
+            _ => talk.tell(&Words::Plain("Only Enter counts here, so that nothing is taken for an answer.".into())),
+        }
+    }
 }

@@ -5,12 +5,14 @@
 
 use std::collections::BTreeSet;
 
+use crate::answers::quantity_said;
 use crate::knowledge::{Place, QuestionIx};
 use crate::path::plan::{Plan, beside_the_motor, next_planned, plan, spent, visit_minutes};
 use crate::path::{Path, State};
 use crate::report::visit as words;
 use crate::store::Saved;
 use crate::talk::Header;
+use crate::units::{Dimension, Unit};
 
 /// Minutes the whole visit may take: as named for it, else as answered, else the usual.
 #[must_use]
@@ -92,15 +94,9 @@ pub fn in_sight(path: &Path<'_>, ix: QuestionIx) -> bool {
     path.knowledge.question(ix).place.is_some_and(|place| place != Place::Home)
 }
 
-/// Reads how many minutes are left; an hour may be said as such.
+/// Reads how many minutes are left.
 #[must_use]
 pub fn minutes_said(typed: &str) -> Option<f64> {
-    use crate::units::{Dimension, Unit, parse_quantity};
-    match typed.trim().to_lowercase().as_str() {
-        "an hour" => return Some(60.0),
-        "half an hour" | "half hour" => return Some(30.0),
-        _ => {}
-    }
-    let quantity = parse_quantity(typed, Dimension::Time, Unit::Minute).ok()?;
+    let quantity = quantity_said(typed, Dimension::Time, Unit::Minute).ok()?;
     Some(quantity.to(Unit::Minute).number).filter(|minutes| (1.0..=1440.0).contains(minutes))
 }

@@ -21,7 +21,7 @@ use std::sync::Arc;
 
 use crate::knowledge::roles::{ASKING_PRICE, PARTS_SCALE};
 use crate::knowledge::{Amount, Kind, Question};
-use crate::units::{Quantity, parse_quantity};
+use crate::units::{Dimension, Quantity, Unit, UnitError, parse_quantity};
 
 use super::late::LateReader;
 use super::record::Said;
@@ -164,17 +164,25 @@ fn named(question: &Question, typed: &str, context: &Context) -> Result<Value, R
 
 /// An amount; one that is said at greater length is looked for in what was said.
 fn parse_amount(amount: &Amount, typed: &str) -> Result<Typed, Refusal> {
-    let bare = spoken::without_thousands(typed, amount.dimension);
-    let read = |text: &str| parse_quantity(text, amount.dimension, amount.unit);
-    let quantity = read(&bare).or_else(|problem| {
-        let plain = spoken::plain_amount(&bare).map(|plain| read(&plain));
-        plain.and_then(Result::ok).ok_or(problem)
-    });
+    let quantity = quantity_said(typed, amount.dimension, amount.unit);
     let quantity = quantity.map_err(|problem| Refusal::new(sentence(&problem.to_string())))?;
     let quantity = within(amount, quantity)?;
     let named = typed.chars().any(char::is_alphabetic);
     let doubt = unusual(amount, &[quantity]).filter(|_| !named);
     Ok(Typed { doubt, ..Value::Amount(quantity).into() })
+}
+
+/// An amount by its own rules, else as it is said in passing: "about an hour and a half".
+///
+/// # Errors
+/// What was wrong with it as an amount.
+pub fn quantity_said(typed: &str, dimension: Dimension, usual: Unit) -> Result<Quantity, UnitError> {
+    let bare = spoken::without_thousands(typed, dimension);
+    let read = |text: &str| parse_quantity(text, dimension, usual);
+    read(&bare).or_else(|problem| {
+        let plain = spoken::plain_amount(&bare).map(|plain| read(&plain));
+        plain.and_then(Result::ok).ok_or(problem)
+    })
 }
 
 /// A bare number far from what is usual may be meant in another unit.

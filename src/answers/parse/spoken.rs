@@ -92,11 +92,23 @@ const ONES: [&str; 20] = [
 ];
 const TENS: [&str; 8] = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"];
 
+/// Parts of one and one itself, as they stand before a unit.
+const PARTS: [(&str, &str); 7] = [
+    ("three quarters of an ", "0.75 "),
+    ("a quarter of an ", "0.25 "),
+    ("quarter of an ", "0.25 "),
+    ("half an ", "0.5 "),
+    ("half a ", "0.5 "),
+    ("half hour", "0.5 hour"),
+    ("an hour", "1 hour"),
+];
+
 /// The amount without what is said around it, number words as digits; `None` where nothing of that is there.
 #[must_use]
 pub fn plain_amount(text: &str) -> Option<String> {
     let lower = text.to_lowercase().replace('\u{2019}', "'");
-    let words: Vec<&str> = lower.split([' ', ';']).filter(|word| !word.is_empty()).collect();
+    let said = PARTS.iter().fold(lower.clone(), |said, (part, number)| said.replace(part, number));
+    let words: Vec<&str> = said.split([' ', ';']).filter(|word| !word.is_empty()).collect();
     let begin = words.iter().position(|word| !BEFORE.contains(word))?;
     let end = words.iter().rposition(|word| !BEHIND.contains(&word.trim_end_matches(['.', '!'])))?;
     let core = words.get(begin..=end)?;
@@ -116,11 +128,12 @@ fn in_digits(words: &[&str]) -> Vec<String> {
             }
             None => {
                 let half = words[at..].starts_with(&["and", "a", "half"]);
-                let before = out.last().and_then(|last| last.parse::<f64>().ok());
+                // "Twelve and a half", "one hour and a half".
+                let number = |place: usize| Some((place, out.get(place)?.parse::<f64>().ok()?));
+                let before = (1..=2).filter_map(|back| number(out.len().checked_sub(back)?)).next();
                 match (half, before) {
-                    (true, Some(number)) => {
-                        out.pop();
-                        out.push((number + 0.5).to_string());
+                    (true, Some((place, number))) => {
+                        out[place] = (number + 0.5).to_string();
                         at += 3;
                     }
                     _ => {
@@ -193,6 +206,10 @@ mod tests {
             ("two hundred and ten", "210"),
             ("twenty-one inches", "21 inches"),
             ("15 or so", "15"),
+            ("about an hour", "1 hour"),
+            ("half an hour", "0.5 hour"),
+            ("an hour and a half", "1.5 hour"),
+            ("three quarters of an hour", "0.75 hour"),
         ] {
             assert_eq!(plain_amount(said).as_deref(), Some(plain), "{said}");
         }
