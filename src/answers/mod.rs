@@ -14,6 +14,6 @@ mod value;
 
 pub use late::LateReader;
 pub use live::{Live, Reads, Standing};
-pub use parse::{Context, Proposal, Refusal, Typed, parse_answer, quantity_said};
+pub use parse::{Context, Proposal, Refusal, SELLER_SAYS, Typed, parse_answer, quantity_said};
 pub use record::{Answer, Changed, Outcome, Record, Said, Settled};
 pub use value::{Each, Value};

@@ -14,7 +14,7 @@ mod text;
 
 pub use doubt::{Market, dollar_in, price_doubt, scale_doubt};
 pub use money::parse_money;
-pub use said::in_words;
+pub use said::{SELLER_SAYS, in_words};
 pub use text::{cylinder_groups, plain_text};
 
 use std::sync::Arc;

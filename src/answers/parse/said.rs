@@ -23,13 +23,16 @@ pub fn read_words(question: &Question, typed: &str, context: &Context, refused: 
     }
 }
 
+/// Begins a note of what nobody looked at and the seller tells.
+pub const SELLER_SAYS: &str = "seller says: ";
+
 fn proposal(question: &Question, typed: &str, meant: &Meant) -> Proposal {
     let choices = question.choices();
     let id = |place: &usize| choices.get(*place).map(|choice| choice.id.clone());
     match meant {
         Meant::CantTell => Said::CantTell.into(),
         Meant::NotDone => Said::NotDone(String::new()).into(),
-        Meant::SellersWord => Proposal { said: Said::CantTell, note: Some(format!("seller says: {typed}")) },
+        Meant::SellersWord => Proposal { said: Said::CantTell, note: Some(format!("{SELLER_SAYS}{typed}")) },
         Meant::Choices(places) => {
             let ids: Vec<ChoiceId> = places.iter().filter_map(id).collect();
             Said::Value(match (&question.kind, ids.as_slice()) {

@@ -11,6 +11,7 @@ use pulldown_cmark::{Event, Options, Parser, Tag};
 
 use super::testing::{AUDIENCES, KNOWLEDGE, judged, paper, record, samples};
 use super::*;
+use crate::answers::Said;
 
 const PHRASE: &str = "typical, from memory; get a quote";
 
@@ -206,6 +207,25 @@ fn what_a_mechanic_settled_is_told() {
     assert!(!open_points(&judgement).iter().any(|(code, _)| code == "gearcase-seals"));
     let paper = flat(&paper(&judgement, "m", Audience::Mechanic, Format::Markdown));
     assert!(paper.contains("## Settled before - The gearcase seals leak: faulty"), "{paper}");
+}
+
+#[test]
+fn what_only_the_seller_says_is_told_to_the_mechanic() {
+    let mut record = samples().swap_remove(0).1;
+    for (id, words) in [
+        ("telltale", "seller says: runs strong: [x] fine"),
+        ("smoke", "seen from afar; seller says: blue at the start"),
+        ("idle", "seller says: he would take 2900"),
+        ("noise", "heard nothing myself"),
+    ] {
+        let answer = record.answer_mut(KNOWLEDGE.find(id).expect("a question"));
+        (answer.said, answer.note) = (Some(Said::CantTell), Some(words.into()));
+    }
+    for format in [Format::Markdown, Format::Html] {
+        let text = paper(&judged(&record), "told", Audience::Mechanic, format);
+        assert!(text.contains("runs strong x fine") && text.contains("blue at the start"), "{text}");
+        assert!(!text.contains("2900") && !text.contains("heard nothing"), "{text}");
+    }
 }
 
 #[test]

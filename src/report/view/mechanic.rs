@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::answers::{Standing, Value};
+use crate::answers::{SELLER_SAYS, Standing, Value};
 use crate::knowledge::roles::{self, AnyRole};
 use crate::knowledge::{Grade, Kind, Place, QuestionIx};
 use crate::path::is_seen;
@@ -30,6 +30,10 @@ const FACTS_WORDS: usize = 40;
 /// Words of the first page besides facts, points and boxes: headings, what to do, the last lines.
 const FRAME: usize = 110;
 
+/// Lines of what the seller said, and letters of each.
+const HEARSAY: usize = 6;
+const HEARSAY_LETTERS: usize = 80;
+
 #[derive(Clone, Debug, Serialize)]
 pub struct Mechanic {
     pub head: Head,
@@ -44,6 +48,8 @@ pub struct Mechanic {
     /// Named only.
     pub rest: Option<String>,
     pub checks: Vec<CheckLine>,
+    /// What only the seller's word stands for: "Telltale - he says it runs strong".
+    pub hearsay: Vec<String>,
     pub grid: Vec<GridRow>,
     pub also: Vec<&'static str>,
     pub in_order: Vec<StageOrder>,
@@ -110,6 +116,7 @@ impl Mechanic {
             more,
             rest: (!rest.is_empty()).then(|| rest.join("; ")),
             checks,
+            hearsay: hearsay(scene),
             grid,
             also: super::super::paper::ALSO.to_vec(),
             in_order: in_order(scene),
@@ -136,6 +143,25 @@ fn facts(scene: &Scene<'_, '_>) -> Vec<String> {
     };
     let lines = FACTS.iter().map(|line| line.iter().filter_map(said).collect::<Vec<_>>().join(", "));
     lines.filter(|line| !line.is_empty()).map(|line| words::capital(&line)).collect()
+}
+
+/// What the seller said of things nobody looked at. Letters, digits and commas only, so that nothing in it is taken for
+/// a key or a box; words that name a sum are not for this paper.
+fn hearsay(scene: &Scene<'_, '_>) -> Vec<String> {
+    let sum = |words: &str| {
+        words.contains(['$', '\u{20ac}', '\u{a3}'])
+            || words.split(|c: char| !c.is_ascii_digit()).any(|digits| digits.len() > 2)
+    };
+    let told = scene.record().entries().filter_map(|(ix, answer)| {
+        let (_, words) = answer.note.as_deref()?.split_once(SELLER_SAYS)?;
+        let fits = |sign: &char| sign.is_alphanumeric() || matches!(sign, ' ' | ',' | '\'');
+        let plain: String = words::typed(words).chars().filter(fits).take(HEARSAY_LETTERS).collect();
+        let brief = words::capital(scene.brief(ix));
+        let seen = matches!(scene.path().live.standing(ix), Standing::Value(_));
+        let tell = !seen && scene.may_tell(ix) && !plain.trim().is_empty() && !sum(words);
+        tell.then(|| format!("{brief} - {}", plain.trim()))
+    });
+    told.take(HEARSAY).collect()
 }
 
 /// A fact with the words it needs to be understood alone; `None` where it tells nothing.
