@@ -35,7 +35,7 @@ pub use knowledge::{
     QuestionIx, StageId, TextForm, Wrong, embedded_files, review,
 };
 pub use measure::air::air_ratio;
-pub use measure::{Figure, MEASURES, load, load_embedded};
+pub use measure::{Figure, MEASURES, load, load_shipped};
 pub use path::plan::{next_planned, plan, spent};
 pub use path::{Path, State, Truth, walk, wanted_entries};
 pub use report::markdown::escape;

@@ -62,7 +62,7 @@ fn all_words() -> Vec<(String, &'static str)> {
         all.extend(said.map(|text| (fault.id.to_string(), text.as_str())));
     }
     all.extend(knowledge().items.iter().map(|item| (item.id.to_string(), item.title.as_str())));
-    for term in &knowledge().terms {
+    for term in knowledge().terms.iter() {
         let said = term.also.iter().chain([&term.term, &term.text]);
         all.extend(said.map(|text| (format!("term {}", term.id), text.as_str())));
     }
@@ -437,7 +437,7 @@ fn every_word_of_a_question_is_common_or_in_the_glossary() {
     };
     let mut known: BTreeSet<String> =
         include_str!("../src/knowledge/common-words.txt").lines().map(str::to_owned).collect();
-    for term in &knowledge().terms {
+    for term in knowledge().terms.iter() {
         known.extend(words_of(&term.term));
         known.extend(term.also.iter().flat_map(|name| words_of(name)));
     }

@@ -4,14 +4,13 @@ use std::sync::{Arc, LazyLock};
 
 use proptest::prelude::*;
 
-use skeg::load_embedded;
+use skeg::load_shipped;
 use skeg::{Choice, Knowledge, Question};
 use skeg::{Context, Each, LateReader, Said, Value, parse_answer};
 use skeg::{Meant, Reading};
 
-static KNOWLEDGE: LazyLock<Knowledge> = LazyLock::new(|| load_embedded().expect("the data has no problem"));
-static READER: LazyLock<Arc<LateReader>> =
-    LazyLock::new(|| Arc::new(LateReader::new(Arc::new(load_embedded().expect("the data has no problem")))));
+static KNOWLEDGE: LazyLock<Knowledge> = LazyLock::new(load_shipped);
+static READER: LazyLock<Arc<LateReader>> = LazyLock::new(|| Arc::new(LateReader::new(Arc::new(load_shipped()))));
 
 /// Random texts a law is tried on; `SKEG_TEXTS=100000` tries as many as the promise says.
 fn texts() -> u32 {

@@ -26,6 +26,6 @@ impl Deref for LateReader {
 
     /// The reader, made ready now if nobody asked before.
     fn deref(&self) -> &Reader {
-        self.ready.get_or_init(|| Reader::new(Arc::clone(&self.knowledge)))
+        self.ready.get_or_init(|| Reader::new(&self.knowledge))
     }
 }

@@ -160,7 +160,7 @@ impl Knowledge {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::measure::load_embedded;
+    use crate::measure::load_shipped;
 
     fn home(knowledge: &Knowledge, id: &str) -> String {
         let place = knowledge.findings.iter().position(|finding| finding.id == *id).expect("a finding");
@@ -169,7 +169,7 @@ mod tests {
 
     #[test]
     fn findings_of_one_fault_are_one_story() {
-        let knowledge = load_embedded().expect("the shipped data has no problem");
+        let knowledge = load_shipped();
         for (finding, story) in [
             ("gear-oil-milky", "gearcase-seals"),
             ("gear-pressure-dropped", "gearcase-seals"),
@@ -184,7 +184,7 @@ mod tests {
 
     #[test]
     fn a_good_sign_is_no_part_of_a_trouble() {
-        let knowledge = load_embedded().expect("the shipped data has no problem");
+        let knowledge = load_shipped();
         for (place, finding) in knowledge.findings.iter().enumerate() {
             let alone = knowledge.story_of(FindingIx(place)) == Story::Alone(FindingIx(place));
             assert!(alone || finding.grade != Grade::Good, "{}", finding.id);
@@ -193,7 +193,7 @@ mod tests {
 
     #[test]
     fn every_story_is_found_by_its_name() {
-        let knowledge = load_embedded().expect("the shipped data has no problem");
+        let knowledge = load_shipped();
         for place in (0..knowledge.findings.len()).map(FindingIx) {
             let story = knowledge.story_of(place);
             assert_eq!(knowledge.story_by_id(knowledge.story_id(story)), Some(story));

@@ -1,5 +1,7 @@
 //! Where things stand in the files, for problems that show only once all is put together.
 
+use std::sync::Arc;
+
 use super::ids::{FindingIx, QuestionIx};
 use super::model::Knowledge;
 use super::read::{Placed, Problem};
@@ -8,7 +10,7 @@ use super::wrong::Wrong;
 /// File and line of one element.
 #[derive(Clone, Debug)]
 pub struct Mark {
-    file: String,
+    file: Arc<str>,
     line: usize,
 }
 
@@ -18,7 +20,7 @@ impl Mark {
     }
 
     fn problem(&self, id: &str, field: &str, wrong: Wrong) -> Problem {
-        let (file, line) = (self.file.clone(), self.line);
+        let (file, line) = (self.file.to_string(), self.line);
         Problem { file, line, id: Some(id.to_owned()), field: Some(field.to_owned()), wrong }
     }
 }

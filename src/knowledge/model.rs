@@ -10,6 +10,7 @@ use super::ids::{
 };
 use super::marks::Marks;
 use super::measures::{KnownMeasure, MeasureId};
+use super::packed::Late;
 pub use super::raw::{Block, Known, NamedStory, Picture, Source, Spread, Station, Term, Wait};
 use super::roles::{AnyRole, ItemRole};
 use super::synonyms::Synonyms;
@@ -396,12 +397,13 @@ pub struct Knowledge {
     pub items: Vec<Item>,
     pub settings: Settings,
     pub sources: Vec<Source>,
-    pub terms: Vec<Term>,
-    pub pictures: Vec<Picture>,
+    pub terms: Late<Vec<Term>>,
+    pub pictures: Late<Vec<Picture>>,
     pub hazards: Vec<Hazard>,
     pub run_cards: Vec<RunCard>,
     pub stories: Vec<NamedStory>,
-    pub synonyms: Synonyms,
+    /// How people put it; its phrases are beside the words of the choices, not among them.
+    pub synonyms: Late<Synonyms>,
     /// The story of every finding; see [`super::fold`].
     pub(super) folds: Vec<Story>,
     pub visit: Visit,

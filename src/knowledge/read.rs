@@ -4,6 +4,7 @@
 //! can name its file, line, id and field. Start at [`Reading::stage_file`].
 
 use std::fmt;
+use std::sync::Arc;
 
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
@@ -47,7 +48,7 @@ impl fmt::Display for Problem {
 /// A raw element with the place it stands at.
 #[derive(Debug)]
 pub struct Placed<T> {
-    pub file: String,
+    pub file: Arc<str>,
     pub line: usize,
     pub raw: T,
 }
@@ -56,7 +57,7 @@ impl<T> Placed<T> {
     /// A problem with this element.
     pub fn problem(&self, id: &str, field: &str, wrong: Wrong) -> Problem {
         Problem {
-            file: self.file.clone(),
+            file: self.file.to_string(),
             line: self.line,
             id: Some(id.to_owned()),
             field: Some(field.to_owned()),
@@ -75,7 +76,7 @@ pub struct ReadStage {
 
 /// One file being read; problems are gathered, not returned at the first.
 pub struct Reading<'a> {
-    file: &'a str,
+    file: Arc<str>,
     text: &'a str,
     /// Offsets of the line ends, so that a place is turned into a line without reading the text again.
     line_ends: Vec<usize>,
@@ -96,7 +97,12 @@ struct StageParts<'a> {
 impl<'a> Reading<'a> {
     /// Begins to read a file.
     pub fn new(file: &'a str, text: &'a str, problems: &'a mut Vec<Problem>) -> Self {
-        Self { file, text, line_ends: text.match_indices('\n').map(|(place, _)| place).collect(), problems }
+        Self {
+            file: file.into(),
+            text,
+            line_ends: text.match_indices('\n').map(|(place, _)| place).collect(),
+            problems,
+        }
     }
 
     /// Reads a stage file; `None` when not even its outline can be read.
@@ -115,7 +121,7 @@ impl<'a> Reading<'a> {
             Ok(parts) => Some(parts),
             Err(error) => {
                 self.problems.push(Problem {
-                    file: self.file.to_owned(),
+                    file: self.file.to_string(),
                     line: error.line().max(1),
                     id: None,
                     field: None,
@@ -136,16 +142,16 @@ impl<'a> Reading<'a> {
         let line = self.line_of(raw.get());
         // The plain way first: following the path to a field costs time, and only a problem needs it.
         if let Ok(value) = serde_json::from_str(raw.get()) {
-            return Some(Placed { file: self.file.to_owned(), line, raw: value });
+            return Some(Placed { file: self.file.clone(), line, raw: value });
         }
         let mut deserializer = serde_json::Deserializer::from_str(raw.get());
         match serde_path_to_error::deserialize(&mut deserializer) {
-            Ok(value) => Some(Placed { file: self.file.to_owned(), line, raw: value }),
+            Ok(value) => Some(Placed { file: self.file.clone(), line, raw: value }),
             Err(error) => {
                 let field = error.path().to_string();
                 let inner = error.into_inner();
                 self.problems.push(Problem {
-                    file: self.file.to_owned(),
+                    file: self.file.to_string(),
                     line: line + inner.line().saturating_sub(1),
                     id: id_of(raw),
                     field: (field != ".").then_some(field),

@@ -113,7 +113,7 @@ fn words_of(text: &str) -> Vec<String> {
 /// Common words and those the glossary tells.
 fn known_words(knowledge: &Knowledge) -> BTreeSet<String> {
     let mut known: BTreeSet<String> = COMMON.lines().map(str::to_owned).collect();
-    for term in &knowledge.terms {
+    for term in knowledge.terms.iter() {
         known.extend(words_of(&term.term));
         known.extend(term.also.iter().flat_map(|name| words_of(name)));
     }

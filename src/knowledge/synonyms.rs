@@ -9,7 +9,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::ids::{ChoiceId, QuestionId};
-use super::model::{Kind, Question};
+use super::model::{Kind, Knowledge, Question};
 use super::near_name;
 use super::read::{Placed, Problem};
 use super::wrong::{Thing, Wrong};
@@ -107,13 +107,18 @@ pub enum Said {
     Number,
 }
 
-/// Merges the phrases into the words of the choices; every id must exist, and no phrase may name two choices.
-pub fn merge(placed: &Placed<Synonyms>, questions: &mut [Question], problems: &mut Vec<Problem>) {
+/// Looks at what the file names: every id must exist, and no phrase may name two choices.
+pub fn look_at(placed: &Placed<Synonyms>, questions: &[Question], problems: &mut Vec<Problem>) {
     let raw = &placed.raw;
+    let mut merged = questions.to_vec();
     for (question, choices) in &raw.choices {
         for (choice, phrases) in choices {
             match choice_of(questions, question, choice) {
-                Ok((at, place)) => add(placed, &mut questions[at], place, phrases, problems),
+                Ok((at, place)) => {
+                    let field = format!("choices: {choice}");
+                    let twice = add(&mut merged[at], place, phrases).into_iter().map(Wrong::TwoChoices);
+                    problems.extend(twice.map(|wrong| placed.problem(question.as_str(), &field, wrong)));
+                }
                 Err(wrong) => problems.push(placed.problem(question.as_str(), "choices", wrong)),
             }
         }
@@ -150,26 +155,35 @@ fn choice_of(questions: &[Question], question: &QuestionId, choice: &ChoiceId) -
     })
 }
 
-fn add(
-    placed: &Placed<Synonyms>,
-    question: &mut Question,
-    place: usize,
-    phrases: &[String],
-    problems: &mut Vec<Problem>,
-) {
-    let id = question.id.clone();
-    let (Kind::One(choices) | Kind::Many(choices) | Kind::Each(choices)) = &mut question.kind else { return };
+/// The data with the phrases among the words of the choices: what reading free words goes by.
+#[must_use]
+pub fn with_phrases(knowledge: &Knowledge) -> Knowledge {
+    let mut merged = knowledge.clone();
+    for question in &mut merged.questions {
+        for (choice, phrases) in knowledge.synonyms.choices.get(&question.id).into_iter().flatten() {
+            if let Some(place) = question.choices().iter().position(|known| known.id == *choice) {
+                add(question, place, phrases);
+            }
+        }
+    }
+    merged
+}
+
+/// Puts phrases among the words of a choice; those that are the name of another choice come back.
+fn add(question: &mut Question, place: usize, phrases: &[String]) -> Vec<String> {
+    let (Kind::One(choices) | Kind::Many(choices) | Kind::Each(choices)) = &mut question.kind else {
+        return Vec::new();
+    };
+    let mut twice = Vec::new();
     for phrase in phrases.iter().map(|phrase| phrase.to_lowercase()) {
         let has = |choice: &super::model::Choice| {
             choice.words.contains(&phrase) || choice.id == phrase.as_str() || choice.label.to_lowercase() == phrase
         };
         match choices.iter().position(has) {
-            Some(other) if other != place => {
-                let field = format!("choices: {}", choices[place].id);
-                problems.push(placed.problem(id.as_str(), &field, Wrong::TwoChoices(phrase)));
-            }
+            Some(other) if other != place => twice.push(phrase),
             Some(_) => {}
             None => choices[place].words.push(phrase),
         }
     }
+    twice
 }

@@ -7,14 +7,13 @@ use jiff::civil::{Date, date};
 use crate::answers::{Context, Record, Said, Value, parse_answer};
 use crate::judge::{Judgement, judge};
 use crate::knowledge::{Kind, Knowledge, Question, QuestionIx};
-use crate::measure::load_embedded;
+use crate::measure::load_shipped;
 use crate::path::{walk, wanted_entries};
 use crate::units::Quantity;
 
 use super::{Audience, Format, Meta, render};
 
-pub static KNOWLEDGE: LazyLock<Knowledge> =
-    LazyLock::new(|| load_embedded().expect("the shipped data has no problem"));
+pub static KNOWLEDGE: LazyLock<Knowledge> = LazyLock::new(load_shipped);
 
 pub const TODAY: Date = date(2026, 5, 3);
 

@@ -10,7 +10,7 @@ use jiff::civil::date;
 use skeg::Reader;
 use skeg::Record;
 use skeg::judge;
-use skeg::load_embedded;
+use skeg::load_shipped;
 use skeg::plan;
 use skeg::read_answers_file;
 use skeg::walk;
@@ -27,14 +27,14 @@ const LINES: [(&str, &str); 5] = [
 fn main() {
     // `cargo test --benches` passes a flag that means: only see that it runs.
     let runs = if std::env::args().any(|arg| arg == "--bench") { 200 } else { 1 };
-    let knowledge = load_embedded().expect("the shipped questions have no problem");
+    let knowledge = load_shipped();
     let today = date(2026, 5, 1);
     let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/milky-gearcase.json"))
         .expect("the example is there");
     let (record, _) = read_answers_file(&text, &knowledge, today).expect("the example is readable");
     let empty = Record::new(&knowledge);
 
-    time("load and check the questions", runs, || drop(black_box(load_embedded())));
+    time("load and check the questions", runs, || drop(black_box(load_shipped())));
     time("path of a full interview", runs, || drop(black_box(walk(&knowledge, &record, today))));
     time("judge a full interview", runs, || drop(black_box(judge(&knowledge, &record, today))));
     time("judge an interview with nothing answered", runs, || drop(black_box(judge(&knowledge, &empty, today))));
@@ -42,9 +42,9 @@ fn main() {
     time("plan of a visit of an hour and a half", runs, || drop(black_box(plan(&open, 90.0))));
     let shared = Arc::new(knowledge.clone());
     time("words made ready, and the first line read", runs, || {
-        black_box(Reader::new(Arc::clone(&shared)).read(LINES[0].0, LINES[0].1, 2026, None));
+        black_box(Reader::new(&shared).read(LINES[0].0, LINES[0].1, 2026, None));
     });
-    let reader = Reader::new(shared);
+    let reader = Reader::new(&shared);
     // The promise is 0.2 ms a line; this is a hundred of them.
     time("a hundred lines of free words read", runs, || {
         for (question, line) in LINES.iter().cycle().take(100) {

@@ -8,7 +8,7 @@ use std::sync::OnceLock;
 
 use jiff::civil::{Date, date};
 use skeg::Quantity;
-use skeg::load_embedded;
+use skeg::load_shipped;
 use skeg::{ChoiceId, Kind, Knowledge, QuestionIx};
 use skeg::{Context, Each, Record, Said, Value, parse_answer};
 use skeg::{walk, wanted_entries};
@@ -16,7 +16,7 @@ use skeg::{walk, wanted_entries};
 /// The question data, loaded once.
 pub fn knowledge() -> &'static Knowledge {
     static LOADED: OnceLock<Knowledge> = OnceLock::new();
-    LOADED.get_or_init(|| load_embedded().expect("the shipped questions have no problem"))
+    LOADED.get_or_init(load_shipped)
 }
 
 pub const TODAY: Date = date(2026, 5, 1);

@@ -12,7 +12,7 @@ use super::{Proposal, Refusal};
 
 /// One choice.
 pub fn parse_one(choices: &[Choice], typed: &str) -> Result<ChoiceId, Refusal> {
-    let places = exactly(choices, &normal(typed));
+    let places = exactly(choices, typed);
     match places.as_slice() {
         [one] => Ok(choices[*one].id.clone()),
         [] => Err(unknown(choices, typed)),
@@ -58,7 +58,7 @@ pub fn parse_each(choices: &[Choice], typed: &str, wanted: Option<usize>) -> Res
 
 /// The choices of a list, in typed order: parts between commas and the like, else word by word.
 fn parse_list(choices: &[Choice], typed: &str) -> Result<Vec<usize>, Refusal> {
-    if let [one] = exactly(choices, &normal(typed)).as_slice() {
+    if let [one] = exactly(choices, typed).as_slice() {
         return Ok(vec![*one]);
     }
     let marked = typed.replace(" and ", ",").replace(" & ", ",").replace(" + ", ",");
@@ -70,10 +70,10 @@ fn parse_list(choices: &[Choice], typed: &str) -> Result<Vec<usize>, Refusal> {
 }
 
 fn parse_part(choices: &[Choice], part: &str) -> Result<Vec<usize>, Refusal> {
-    if let [one] = exactly(choices, &normal(part)).as_slice() {
+    if let [one] = exactly(choices, part).as_slice() {
         return Ok(vec![*one]);
     }
-    let each: Vec<Vec<usize>> = part.split_whitespace().map(|word| exactly(choices, &normal(word))).collect();
+    let each: Vec<Vec<usize>> = part.split_whitespace().map(|word| exactly(choices, word)).collect();
     if !each.is_empty() && each.iter().all(|found| found.len() == 1) {
         return Ok(each.into_iter().flatten().collect());
     }
@@ -87,7 +87,12 @@ fn normal(text: &str) -> String {
 }
 
 /// Choices whose number, id, label or one of whose words is exactly this.
-fn exactly(choices: &[Choice], wanted: &str) -> Vec<usize> {
+fn exactly(choices: &[Choice], typed: &str) -> Vec<usize> {
+    // Answers files and saves hold ids, and no other choice has an id for a name.
+    if let Some(place) = choices.iter().position(|choice| choice.id == typed) {
+        return vec![place];
+    }
+    let wanted = normal(typed);
     if let Ok(number) = wanted.parse::<usize>() {
         return if (1..=choices.len()).contains(&number) { vec![number - 1] } else { Vec::new() };
     }

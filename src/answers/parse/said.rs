@@ -10,6 +10,11 @@ use super::{Context, Proposal, Refusal, Typed};
 /// Reads words that are no listed name; `refused` is what comes of it when nothing is near.
 pub fn read_words(question: &Question, typed: &str, context: &Context, refused: Refusal) -> Result<Typed, Refusal> {
     let Some(reader) = &context.reader else { return Err(refused) };
+    // What is listed word for word needs no reading.
+    let listed = reader.question(question.id.as_str()).map(|question| super::named(question, typed, context));
+    if let Some(Ok(value)) = listed {
+        return Ok(value.into());
+    }
     match reader.read(question.id.as_str(), typed, context.year, context.wanted) {
         Reading::Taken(meant) => {
             let Proposal { said, note } = proposal(question, typed, &meant);

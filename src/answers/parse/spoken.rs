@@ -130,7 +130,7 @@ fn in_digits(words: &[&str]) -> Vec<String> {
                 let half = words[at..].starts_with(&["and", "a", "half"]);
                 // "Twelve and a half", "one hour and a half".
                 let number = |place: usize| Some((place, out.get(place)?.parse::<f64>().ok()?));
-                let before = (1..=2).filter_map(|back| number(out.len().checked_sub(back)?)).next();
+                let before = (1..=2).find_map(|back| number(out.len().checked_sub(back)?));
                 match (half, before) {
                     (true, Some((place, number))) => {
                         out[place] = (number + 0.5).to_string();

@@ -13,8 +13,26 @@ pub struct Amount {
 
 /// What a number may count that is no answer by itself.
 const COUNTED: [&str; 20] = [
-    "hp", "horse", "horses", "horsepower", "ps", "kw", "cylinder", "cylinders", "cyl", "pot", "cc", "litre", "liter",
-    "ft", "feet", "inch", "in", "blade", "hours", "h",
+    "hp",
+    "horse",
+    "horses",
+    "horsepower",
+    "ps",
+    "kw",
+    "cylinder",
+    "cylinders",
+    "cyl",
+    "pot",
+    "cc",
+    "litre",
+    "liter",
+    "ft",
+    "feet",
+    "inch",
+    "in",
+    "blade",
+    "hours",
+    "h",
 ];
 
 /// The amounts in a row of words; `year` is this year.

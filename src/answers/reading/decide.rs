@@ -177,8 +177,14 @@ pub fn may_be_taken(frame: &Frame, read: &Sentence, fit: &Fit, place: usize, seg
     // "Milky or hazy" names two; "no dents or cracks" denies both.
     let either = read.either && read.denials.is_empty();
     let hedged = read.cues.hedge;
-    let doubt =
-        hearsay || hedged || either || read.asking || read.doubtful || unused || read.twice_denied || read.cues.unknown;
+    let doubt = hearsay
+        || hedged
+        || either
+        || read.asking
+        || read.doubtful
+        || unused
+        || read.twice_denied
+        || read.cues.unknown;
     !(frame.choices[place].ends || doubt || fit.against || fit.left || swallowed(read, fit))
 }
 

@@ -16,9 +16,9 @@ mod score;
 mod sentence;
 
 use std::collections::HashMap;
-use std::sync::{Arc, OnceLock};
+use std::sync::OnceLock;
 
-use crate::knowledge::{self, Knowledge, Problem, QuestionId, QuestionIx};
+use crate::knowledge::{self, Knowledge, Problem, Question, QuestionId, QuestionIx, synonyms};
 
 use frame::Frame;
 use lexicon::Lexicon;
@@ -47,7 +47,7 @@ pub enum Reading {
 /// The synonyms, made ready once, and each question when it is first read for.
 #[derive(Debug)]
 pub struct Reader {
-    knowledge: Arc<Knowledge>,
+    knowledge: Knowledge,
     lexicon: Lexicon,
     frames: HashMap<QuestionId, (QuestionIx, OnceLock<Frame>)>,
 }
@@ -55,11 +55,18 @@ pub struct Reader {
 impl Reader {
     /// Makes the synonyms ready.
     #[must_use]
-    pub fn new(knowledge: Arc<Knowledge>) -> Self {
+    pub fn new(knowledge: &Knowledge) -> Self {
+        let knowledge = synonyms::with_phrases(knowledge);
         let lexicon = Lexicon::new(&knowledge);
         let frames = knowledge.places().filter(|ix| !knowledge.question(*ix).choices().is_empty());
         let frames = frames.map(|ix| (knowledge.question(ix).id.clone(), (ix, OnceLock::new()))).collect();
         Self { knowledge, lexicon, frames }
+    }
+
+    /// The question of that id, with everything that is listed among the words of its choices.
+    #[must_use]
+    pub fn question(&self, id: &str) -> Option<&Question> {
+        self.knowledge.find(id).map(|ix| self.knowledge.question(ix))
     }
 
     /// Reads a text at the question of that id; a question without choices is not for this. `year` is this year,
@@ -83,10 +90,10 @@ impl Reader {
 /// Every label and word of a choice that reads as another choice of its question: what its own data would mislead to.
 #[must_use]
 pub fn misread(knowledge: &Knowledge) -> Vec<Problem> {
-    let reader = Reader::new(Arc::new(knowledge.clone()));
+    let reader = Reader::new(knowledge);
     let mut found = Vec::new();
     for ix in knowledge.places() {
-        let question = knowledge.question(ix);
+        let question = reader.knowledge.question(ix);
         for (place, choice) in question.choices().iter().enumerate() {
             for name in [&choice.label].into_iter().chain(&choice.words) {
                 if let Reading::Taken(Meant::Choices(places)) = reader.read(question.id.as_str(), name, 0, None)

@@ -29,11 +29,14 @@ use findings::{Known, resolve_finding};
 use hazards::{lines_of, resolve_cards, resolve_hazards};
 use items::{resolve_faults, resolve_items, resolve_settings};
 use parts::Parts;
-use questions::{Links, follow_ups_stand_right_behind, late, links_of, outline_questions};
+use questions::{
+    Links, choices_have_names_of_their_own, follow_ups_stand_right_behind, late, links_of, outline_questions,
+};
 use roles::{resolve_item_roles, resolve_roles};
 use visit::resolve_visit;
 
-pub use parts::read_all;
+use parts::{Lates, lates};
+pub use parts::{read_all, unpack_all};
 
 /// Turns parts into knowledge; `None` when a part is missing altogether.
 pub fn resolve_all(
@@ -45,10 +48,15 @@ pub fn resolve_all(
     let stage_ids: Vec<StageId> = parts.stages.iter().map(|read| read.stage.raw.id.clone()).collect();
     let (mut questions, by_id) = outline_questions(&parts.stages, &stage_ids, problems);
     if let Some(synonyms) = &parts.synonyms {
-        synonyms::merge(synonyms, &mut questions, problems);
+        synonyms::look_at(synonyms, &questions, problems);
     }
     let sources: HashSet<String> = parts.sources.iter().map(|source| source.raw.id.to_string()).collect();
     let raws: Vec<&Placed<RawQuestion>> = parts.stages.iter().flat_map(|read| &read.questions).collect();
+    if !parts.proven {
+        for raw in &raws {
+            choices_have_names_of_their_own(raw, problems);
+        }
+    }
     let roles = resolve_roles(&raws, &questions, &by_id, problems);
     let measures: Vec<KnownMeasure> = measures.iter().map(|facts| KnownMeasure::found(facts, &roles)).collect();
     let measures = &measures[..];
@@ -66,17 +74,8 @@ pub fn resolve_all(
         links.put_into(question);
     }
     let mut bench = Bench { questions: &questions, by_id: &by_id, sources: &sources, measures, written, problems };
-    let pictures = || parts.pictures.iter().map(|known| known.raw.id.as_str());
-    for raw in raws {
-        if let Some(picture) = &raw.raw.picture
-            && !parts.pictures.iter().any(|known| known.raw.id == *picture)
-        {
-            bench.problems.push(raw.problem(
-                raw.raw.id.as_str(),
-                "picture",
-                Wrong::unknown(Thing::Picture, picture.as_str(), pictures()),
-            ));
-        }
+    if !parts.proven {
+        pictures_are_there(&raws, &parts, &mut bench);
     }
     let above = parts.settings.as_ref().map(|placed| placed.raw.very_large);
     let items = resolve_items(&parts.items, above, &mut bench);
@@ -107,6 +106,7 @@ pub fn resolve_all(
         problems.push(Problem::of_file("questions", Wrong::NoStageFile));
     }
     endings::mark(&mut questions, &findings);
+    let Lates { terms, pictures, synonyms } = lates(parts.proven, parts.terms, parts.pictures, parts.synonyms);
     let mut knowledge = Knowledge {
         stages,
         questions,
@@ -115,13 +115,13 @@ pub fn resolve_all(
         items,
         settings: settings?,
         sources: parts.sources.into_iter().map(|source| source.raw).collect(),
-        terms: parts.terms.into_iter().map(|term| term.raw).collect(),
-        pictures: parts.pictures.into_iter().map(|picture| picture.raw).collect(),
+        terms,
+        pictures,
         hazards,
         run_cards,
         stories: parts.stories.into_iter().map(|story| story.raw).collect(),
         folds: Vec::new(),
-        synonyms: parts.synonyms.map(|placed| placed.raw).unwrap_or_default(),
+        synonyms,
         visit: visit?,
         roles: roles.into_iter().map(|place| place.unwrap_or(QuestionIx(0))).collect(),
         item_roles,
@@ -136,6 +136,19 @@ pub fn resolve_all(
     };
     knowledge.folds = fold(&knowledge);
     Some(knowledge)
+}
+
+/// Every drawing a question names is one of the data.
+fn pictures_are_there(raws: &[&Placed<RawQuestion>], parts: &Parts, bench: &mut Bench<'_>) {
+    let known = || parts.pictures.iter().map(|known| known.raw.id.as_str());
+    for raw in raws {
+        if let Some(picture) = &raw.raw.picture
+            && !known().any(|known| *picture == known)
+        {
+            let wrong = Wrong::unknown(Thing::Picture, picture.as_str(), known());
+            bench.problems.push(raw.problem(raw.raw.id.as_str(), "picture", wrong));
+        }
+    }
 }
 
 fn resolve_stage(place: usize, placed: &Placed<RawStage>, bench: &mut Bench<'_>) -> Stage {

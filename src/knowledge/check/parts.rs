@@ -1,11 +1,16 @@
 //! The files sorted into their parts, read but not resolved.
 
+use std::sync::Arc;
+
 use serde::Deserialize;
+use serde::de::DeserializeOwned;
 use serde_json::value::RawValue;
 
 use crate::knowledge::File;
+use crate::knowledge::packed::{FILES, Late, Packed, unpack};
 use crate::knowledge::raw::{
-    NamedStory, Picture, RawFault, RawHazard, RawItem, RawRunCard, RawSettings, RawVisit, Source, Term,
+    NamedStory, Picture, RawFault, RawFinding, RawHazard, RawItem, RawQuestion, RawRunCard, RawSettings, RawStage,
+    RawVisit, Source, Term,
 };
 use crate::knowledge::read::{Placed, Problem, ReadStage, Reading};
 use crate::knowledge::synonyms::Synonyms;
@@ -26,6 +31,8 @@ pub struct Parts {
     pub stories: Vec<Placed<NamedStory>>,
     pub visit: Option<Placed<RawVisit>>,
     pub synonyms: Option<Placed<Synonyms>>,
+    /// What stands in these was looked at before the program was built.
+    pub proven: bool,
 }
 
 macro_rules! outline {
@@ -104,4 +111,101 @@ pub fn read_all(files: &[File], problems: &mut Vec<Problem>) -> Parts {
         }
     }
     parts
+}
+
+#[derive(Deserialize)]
+struct StageFile {
+    stage: RawStage,
+    questions: Vec<RawQuestion>,
+    findings: Vec<RawFinding>,
+}
+
+/// The shipped files as the build packed them, but for those that are unpacked late.
+pub fn unpack_all(files: &[Packed]) -> Parts {
+    let mut parts = Parts { proven: true, ..Parts::default() };
+    for Packed { name, bytes } in files {
+        let file: Arc<str> = (*name).into();
+        match *name {
+            name if name.starts_with(|first: char| first.is_ascii_digit()) => {
+                let StageFile { stage, questions, findings } = unpack(bytes);
+                parts.stages.push(ReadStage {
+                    stage: one(&file, stage),
+                    questions: all(&file, questions),
+                    findings: all(&file, findings),
+                });
+            }
+            "faults.json" => parts.faults = all(&file, unpack::<PackedFaults>(bytes).faults),
+            "costs.json" => {
+                let PackedCosts { settings, items } = unpack(bytes);
+                (parts.settings, parts.items) = (Some(one(&file, settings)), all(&file, items));
+            }
+            "sources.json" => parts.sources = all(&file, unpack::<PackedSources>(bytes).sources),
+            "hazards.json" => {
+                let PackedHazards { hazards, cards } = unpack(bytes);
+                (parts.hazards, parts.cards) = (all(&file, hazards), all(&file, cards));
+            }
+            "visit.json" => parts.visit = Some(one(&file, unpack::<PackedVisit>(bytes).visit)),
+            "stories.json" => parts.stories = all(&file, unpack::<PackedStories>(bytes).stories),
+            _ => {}
+        }
+    }
+    parts
+}
+
+/// A shipped element; where it stands is never asked.
+fn one<T>(file: &Arc<str>, raw: T) -> Placed<T> {
+    Placed { file: Arc::clone(file), line: 0, raw }
+}
+
+fn all<T>(file: &Arc<str>, raws: Vec<T>) -> Vec<Placed<T>> {
+    raws.into_iter().map(|raw| one(file, raw)).collect()
+}
+
+macro_rules! packed {
+    ($($name:ident { $($field:ident : $type:ty),+ })+) => {$(
+        #[derive(Deserialize)]
+        struct $name { $($field: $type),+ }
+    )+};
+}
+packed! {
+    PackedFaults { faults: Vec<RawFault> }
+    PackedCosts { settings: RawSettings, items: Vec<RawItem> }
+    PackedSources { sources: Vec<Source> }
+    PackedTerms { terms: Vec<Term> }
+    PackedPictures { pictures: Vec<Picture> }
+    PackedHazards { hazards: Vec<RawHazard>, cards: Vec<RawRunCard> }
+    PackedVisit { visit: RawVisit }
+    PackedStories { stories: Vec<NamedStory> }
+}
+
+/// What most runs do without.
+pub struct Lates {
+    pub terms: Late<Vec<Term>>,
+    pub pictures: Late<Vec<Picture>>,
+    pub synonyms: Late<Synonyms>,
+}
+
+/// What was read of them; of the shipped data the way to it.
+pub fn lates(
+    proven: bool,
+    terms: Vec<Placed<Term>>,
+    pictures: Vec<Placed<Picture>>,
+    synonyms: Option<Placed<Synonyms>>,
+) -> Lates {
+    if proven {
+        return Lates {
+            terms: Late::new(|| shipped("glossary.json", |packed: PackedTerms| packed.terms)),
+            pictures: Late::new(|| shipped("pictures.json", |packed: PackedPictures| packed.pictures)),
+            synonyms: Late::new(|| shipped("synonyms.json", |packed: Synonyms| packed)),
+        };
+    }
+    Lates {
+        terms: terms.into_iter().map(|term| term.raw).collect::<Vec<_>>().into(),
+        pictures: pictures.into_iter().map(|picture| picture.raw).collect::<Vec<_>>().into(),
+        synonyms: synonyms.map(|placed| placed.raw).unwrap_or_default().into(),
+    }
+}
+
+fn shipped<P: DeserializeOwned, T: Default>(name: &str, part: fn(P) -> T) -> T {
+    FILES.iter().find(|file| file.name == name).map(|file| part(unpack(file.bytes))).unwrap_or_default()
 }

@@ -124,16 +124,8 @@ fn check_choices(
     if raws.len() < 2 {
         problems.push(placed.problem(id, "kind", Wrong::FewChoices));
     }
-    let mut names = HashSet::new();
     for raw in raws {
         let field = format!("choice {}", raw.id);
-        let words = raw.words.iter().map(|word| word.to_lowercase());
-        let own: HashSet<String> = words.chain([raw.id.to_string(), raw.label.to_lowercase()]).collect();
-        for name in own {
-            if !names.insert(name.clone()) {
-                problems.push(placed.problem(id, &field, Wrong::TwoChoices(name.clone())));
-            }
-        }
         for stage in &raw.closes {
             if *stage != "interview" && !stage_ids.contains(stage) {
                 let known = stage_ids.iter().map(StageId::as_str).chain(["interview"]);
@@ -160,6 +152,22 @@ fn check_choices(
             ends: false,
         })
         .collect()
+}
+
+/// No name, whatever its case, stands for two choices of a question.
+pub fn choices_have_names_of_their_own(placed: &Placed<RawQuestion>, problems: &mut Vec<Problem>) {
+    let (RawKind::One(raws) | RawKind::Many(raws) | RawKind::Each(raws)) = &placed.raw.kind else { return };
+    let mut names = HashSet::new();
+    for raw in raws {
+        let words = raw.words.iter().map(|word| word.to_lowercase());
+        let own: HashSet<String> = words.chain([raw.id.to_string(), raw.label.to_lowercase()]).collect();
+        for name in own {
+            if !names.insert(name.clone()) {
+                let field = format!("choice {}", raw.id);
+                problems.push(placed.problem(placed.raw.id.as_str(), &field, Wrong::TwoChoices(name.clone())));
+            }
+        }
+    }
 }
 
 fn check_amount(placed: &Placed<RawQuestion>, raw: &RawAmount, problems: &mut Vec<Problem>) -> Option<Amount> {

@@ -9,14 +9,14 @@ use crate::answers::LateReader;
 use crate::answers::{Context, Said, parse_answer};
 use crate::knowledge::Question;
 use crate::knowledge::{Kind, Knowledge, Level, QuestionIx};
-use crate::measure::load_embedded;
+use crate::measure::load_shipped;
 use crate::path::Texts;
 use crate::path::sitting::{Boxed, Warned};
 use crate::talk::{Card, Earlier, Header};
 
 fn knowledge() -> &'static Knowledge {
     static LOADED: OnceLock<Knowledge> = OnceLock::new();
-    LOADED.get_or_init(|| load_embedded().expect("the question data"))
+    LOADED.get_or_init(load_shipped)
 }
 
 /// A question as the interview would ask it, of a motor with three cylinders.
@@ -60,7 +60,7 @@ fn texts_of(question: &'static Question) -> Texts<'static> {
 /// The same, with the synonyms at hand.
 fn reading(id: &str) -> Turn<'static> {
     static READER: LazyLock<Arc<LateReader>> =
-        LazyLock::new(|| Arc::new(LateReader::new(Arc::new(load_embedded().expect("the shipped questions")))));
+        LazyLock::new(|| Arc::new(LateReader::new(Arc::new(load_shipped()))));
     let mut turn = turn(id);
     turn.context.reader = Some(Arc::clone(&READER));
     turn
