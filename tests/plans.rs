@@ -330,6 +330,54 @@ fn a_planned_visit_finds_what_decides_and_is_never_milder() {
     );
 }
 
+/// What decides by itself: two ceilings, nothing worth repairing, a workshop's look that pays. A cheap motor is not
+/// worth a repair soon; on one worth thousands all three are the exception, and on one in good order there are none.
+#[test]
+fn hinges_write_offs_and_looks_that_pay_are_exceptions() {
+    let of_each: u64 = std::env::var("SKEG_MOTORS").ok().and_then(|count| count.parse().ok()).unwrap_or(8);
+    let mut dear = [0_usize; 4];
+    for (place, (kind, changes)) in KINDS.iter().enumerate() {
+        let mut own = [0_usize; 4];
+        for number in 0..of_each {
+            let full = Motor::drawn(changes, 7 + number * 5 + place as u64).in_full();
+            let judgement = judge(knowledge(), &full, TODAY);
+            let money = &judgement.money;
+            let said = [true, money.hinge.is_some(), money.write_off, money.look_pays() == Some(true)];
+            own.iter_mut().zip(said).for_each(|(count, so)| *count += usize::from(so));
+            if judgement.verdict.call == Call::Fair {
+                assert!(money.hinge.is_none() && !money.write_off, "{kind}, motor {number}");
+            }
+        }
+        println!("{kind:26} {} motors: {} hinges, {} write-offs, {} looks that pay", own[0], own[1], own[2], own[3]);
+        if place > 1 {
+            dear.iter_mut().zip(own).for_each(|(all, own)| *all += own);
+        }
+        let sound = in_good_order(changes);
+        let sound = judge(knowledge(), &sound, TODAY);
+        assert_eq!(sound.verdict.call, Call::Fair, "{kind} in good order");
+        let sound = sound.money;
+        assert!(sound.hinge.is_none() && !sound.write_off && sound.look_pays() != Some(true), "{kind} in good order");
+    }
+    let [motors, rare @ ..] = dear;
+    println!("of those worth thousands {motors}: {rare:?}");
+    assert!(rare.iter().all(|count| *count * 3 < motors), "of {motors} motors {rare:?}");
+}
+
+/// The motor as its kind says it is.
+fn in_good_order(changes: &[(&str, &str)]) -> Record {
+    let facts = facts(changes);
+    // Which cylinders share a head is that of the example's four.
+    let own = |at: &QuestionIx| *at != ix("shared-head") || changes.iter().any(|(id, _)| *id == "shared-head");
+    let mut all: Vec<(QuestionIx, &str)> =
+        facts.iter().filter(|(at, _)| own(at)).map(|(at, text)| (*at, text.as_str())).collect();
+    all.sort_unstable();
+    let pairs: Vec<(&str, &str)> =
+        all.into_iter().map(|(at, text)| (knowledge().question(at).id.as_str(), text)).collect();
+    let mut record = Record::new(knowledge());
+    say_all(&mut record, &pairs);
+    record
+}
+
 fn print_table(kind: &str, lengths: &[f64], tallies: &[Tally]) {
     for (minutes, tally) in lengths.iter().zip(tallies) {
         println!(
