@@ -36,7 +36,7 @@ pub use knowledge::{
 };
 pub use measure::air::air_ratio;
 pub use measure::{Figure, MEASURES, load, load_shipped};
-pub use path::plan::{next_planned, plan, spent};
+pub use path::plan::{LeftOut, next_planned, plan, spent};
 pub use path::{Path, State, Truth, walk, wanted_entries};
 pub use report::markdown::escape;
 pub use report::paper::{Known, read_paper, text_of};

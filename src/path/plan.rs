@@ -98,7 +98,8 @@ pub fn spent(path: &Path<'_>) -> f64 {
 pub fn plan(path: &Path<'_>, left: f64) -> Plan {
     let mut planner = Planner::new(path);
     let core_fits = planner.bill_of(&planner.ranked(1)).total(path) <= left;
-    if core_fits || planner.leave_to_a_workshop(left) {
+    let leaves_room = core_fits && planner.leaves_room(left);
+    if leaves_room || planner.leave_to_a_workshop(left) || core_fits {
         planner.fill(left, 1);
     } else {
         planner.fill_in_stop_order(left);
@@ -146,6 +147,7 @@ impl<'p> Bill<'p> {
     }
 }
 
+#[derive(Clone)]
 struct Planner<'v, 'p> {
     path: &'v Path<'p>,
     /// What could be looked at, in the order of the walk.
@@ -258,6 +260,18 @@ impl<'v, 'p> Planner<'v, 'p> {
         for ix in ranked {
             self.take_if_it_fits(ix, left);
         }
+    }
+
+    /// Whether beside the core there is time for half of the next looks that can change a verdict: an hour that holds
+    /// nothing but the core calls fair what grinds going into gear.
+    fn leaves_room(&self, left: f64) -> bool {
+        let telling = self.ranked(2).into_iter().filter(|ix| self.can_change_a_verdict(*ix)).collect::<Vec<_>>();
+        let mut trial = self.clone();
+        trial.fill(left, 1);
+        for ix in &telling {
+            trial.take_if_it_fits(*ix, left);
+        }
+        2 * telling.iter().filter(|ix| trial.chosen.contains(ix)).count() >= telling.len()
     }
 
     fn can_change_a_verdict(&self, ix: QuestionIx) -> bool {
