@@ -36,7 +36,7 @@ pub use costs::{Line, is_dollar, size};
 pub use distribution::{Distribution, Summing};
 pub use findings::{Findings, Fired, look};
 pub use mechanic::{Mechanic, overtaken};
-pub use money::Money;
+pub use money::{Money, fee};
 pub use next::{Checks, Next};
 pub use offers::{Net, Value, rounded};
 pub use pert::Pert;

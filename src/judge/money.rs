@@ -112,12 +112,22 @@ fn count_costs(books: &Books<'_, '_>, chances: &[Chance], money: &mut Money) -> 
     let sums = Sums::new(&money.lines, books.fixed);
     money.cost = Some(sums.total(&money.lines, books.fixed));
     money.ordinary = Some(books.ordinary(1.0));
-    let typed = books.path.live.get(INSPECTION_FEE).map(|sum| Fee { sum, typical: false });
-    money.fee = typed.or_else(|| {
-        let item = books.path.knowledge.bought(INSPECTION);
-        Some(Fee { sum: costs::size(books.path.knowledge, item, &books.terms).likely, typical: true })
-    });
+    money.fee = Some(fee_under(books.path, &books.terms));
     sums
+}
+
+/// What a workshop asks for looking at the motor; none where a sum can't be had in the buyer's currency.
+#[must_use]
+pub fn fee(path: &Path<'_>) -> Option<Fee> {
+    costs::terms(&path.view()).ok().map(|terms| fee_under(path, &terms))
+}
+
+fn fee_under(path: &Path<'_>, terms: &Terms) -> Fee {
+    let typed = path.live.get(INSPECTION_FEE).map(|sum| Fee { sum, typical: false });
+    typed.unwrap_or_else(|| {
+        let item = path.knowledge.bought(INSPECTION);
+        Fee { sum: costs::size(path.knowledge, item, terms).likely, typical: true }
+    })
 }
 
 fn count_offers(books: &Books<'_, '_>, sums: &Sums, chances: &[Chance], verdict: &Verdict, money: &mut Money) {

@@ -5,6 +5,7 @@
 
 use std::collections::BTreeSet;
 
+use super::words::Purse;
 use crate::judge;
 use crate::knowledge::{CardLine, FindingIx, Grade, Place, QuestionIx};
 use crate::path::Path;
@@ -86,7 +87,10 @@ pub fn left_out(path: &Path<'_>, plan: &Plan) -> Vec<String> {
             lines.push(format!("{before}: {}.", few(briefs)));
         }
     };
-    say("Left to a workshop, in an hour of its own", &named(|why| *why == LeftOut::Workshop));
+    let fee =
+        judge::fee(path).map_or_else(String::new, |fee| format!(", about {}", Purse::of(path).about(fee.sum)));
+    let workshop = format!("Left to a workshop, in an hour of its own{fee}");
+    say(&workshop, &named(|why| *why == LeftOut::Workshop));
     say("The seller does not want it; a workshop can", &named(|why| *why == LeftOut::Refused));
     say("No tool for it; a workshop has one", &named(|why| matches!(why, LeftOut::Tool(_))));
     say("Left out for time; it stays open, never fine", &named(|why| *why == LeftOut::Time));

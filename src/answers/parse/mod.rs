@@ -88,6 +88,9 @@ impl Refusal {
     }
 }
 
+/// Nobody answers at greater length: what is longer was pasted by mistake, and is not read back in full.
+const LONGEST: usize = 400;
+
 /// Reads what was typed for a question.
 ///
 /// `can't tell` (or `-`) and `not done` with a reason behind a colon are understood for every question; a leading
@@ -113,6 +116,13 @@ pub fn parse_answer(question: &Question, typed: &str, context: &Context) -> Resu
 fn parse_value(question: &Question, typed: &str, context: &Context) -> Result<Typed, Refusal> {
     if typed.is_empty() {
         return Err(Refusal::new(format!("Nothing was typed. {}", accepted(question, context))));
+    }
+    let letters = typed.chars().count();
+    if letters > LONGEST && !matches!(question.kind, Kind::Text(_)) {
+        return Err(Refusal::new(format!(
+            "That is {letters} letters, more than one answer has. A few words will do; a note takes the rest. {}",
+            accepted(question, context)
+        )));
     }
     if !question.choices().is_empty() {
         return match named(question, typed, context) {

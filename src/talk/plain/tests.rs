@@ -95,6 +95,15 @@ fn the_sellers_word_is_kept_as_that() {
 }
 
 #[test]
+fn a_long_paste_is_not_read_back_in_full() {
+    let (act, shown) = ask(&turn("gear-oil"), &format!("{}\nmilky\n", "not an answer ".repeat(60)));
+    assert_eq!(act, said(&turn("gear-oil"), "milky"));
+    assert!(shown.contains("839 letters"), "{shown}");
+    let refused = shown.split("839 letters").nth(1).expect("a refusal");
+    assert!(!refused.contains("not an answer"), "{shown}");
+}
+
+#[test]
 fn a_letter_with_words_behind_it_is_asked_about_where_words_are_the_answer() {
     let turn = turn("serial-number");
     let (act, shown) = ask(&turn, "N 1234\ny\n");
