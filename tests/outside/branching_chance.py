@@ -182,6 +182,9 @@ def random_folder(shipped, target, chance, names):
     ids = [stage["stage"]["id"] for stage in stages] + ["chance", "interview"]
     maker = Maker(chance, before, ids, names if at == len(stages) else {})
     (target / f"{at:02}a-chance.json").write_text(json.dumps(maker.stage(chance.randint(8, 24))))
+    visit = json.loads((target / "visit.json").read_text())
+    visit["visit"]["sheet"][1]["stages"].append("chance")
+    (target / "visit.json").write_text(json.dumps(visit))
     for place, (file, stage) in enumerate(zip(files, stages)):
         for question in stage["questions"]:
             if place >= at and "follows" not in question and chance.random() < 0.25:
