@@ -3,7 +3,7 @@
 mod support;
 
 use serde_json::{Value, json};
-use skeg::{Judgement, judge};
+use skeg::{Judgement, Outcome, Settled, judge};
 use support::{TODAY, knowledge};
 
 /// The sound motor of the examples with other answers; `null` takes one away.
@@ -52,6 +52,18 @@ fn milky_oil_takes_off_about_a_reseal() {
     let off = ceiling(&json!({})) - ceiling(&milky);
     // The cap at the value swallows what a motor in order is better than its like.
     assert!((200.0..=475.0).contains(&off), "{off}");
+}
+
+#[test]
+fn what_a_mechanic_calls_fine_stands_in_place_of_the_buyers_signs() {
+    judged_with(&json!({ "gear-oil": "milky", "gear-oil-after": "milky" }), |judgement| {
+        assert!(chance_of(judgement, "gearcase-seals") > 0.5);
+        let mut record = judgement.path.record.clone();
+        record.settled.push(Settled::new("gearcase-seals", Outcome::Fine));
+        let after = judge(knowledge(), &record, TODAY);
+        let chance = chance_of(&after, "gearcase-seals");
+        assert!(chance < 0.03, "a leak is still at {chance}");
+    });
 }
 
 #[test]
