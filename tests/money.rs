@@ -63,6 +63,8 @@ fn what_a_mechanic_calls_fine_stands_in_place_of_the_buyers_signs() {
         let after = judge(knowledge(), &record, TODAY);
         let chance = chance_of(&after, "gearcase-seals");
         assert!(chance < 0.03, "a leak is still at {chance}");
+        let settled = after.chances.iter().filter_map(|chance| chance.settled);
+        assert_eq!(settled.collect::<Vec<_>>(), [Outcome::Fine], "it counts as settled");
     });
 }
 
