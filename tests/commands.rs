@@ -411,3 +411,9 @@ fn a_tool_may_turn_up_at_the_end_of_the_plan() {
     assert_eq!(answer(home.path(), "kim", "run-where").as_deref(), Some("tank"), "{}", sat.transcript);
     assert_eq!(answer(home.path(), "kim", "cold-start").as_deref(), Some("at-once"), "{}", sat.transcript);
 }
+
+#[test]
+fn a_question_folder_that_is_not_there_is_told_by_its_path() {
+    let told = skeg().args(["--questions", "no/such/folder", "questions", "check"]).problem();
+    assert!(told.contains("can't read the questions in no/such/folder"), "{told}");
+}
