@@ -326,7 +326,7 @@ fn a_talk_and_an_answers_file_give_the_same_saved_answers() {
         let (kept, replayed) = (all(&kept), all(&replayed));
         let ids = kept.keys().chain(replayed.keys());
         let differ: Vec<_> = ids.filter(|id| kept.get(*id) != replayed.get(*id)).collect();
-        assert!(differ.is_empty(), "{example}: {differ:?}\n{}", sat.transcript);
+        assert!(differ.is_empty(), "{example}: {differ:?}\n{}", sat.talked);
     }
 }
 
@@ -380,12 +380,12 @@ fn a_talk_with_somebody_who_knows_nothing_comes_to_its_end() {
     let sat = Sitting::start(home.path(), 40, &["start", "kim"]).answered(&mut answering);
     assert_eq!(sat.status, Some(0), "{}", sat.err);
     assert!(answering.asked.len() > 60);
-    assert_eq!(sat.transcript.matches("nobody has to know everything").count(), 1);
+    assert_eq!(sat.talked.matches("nobody has to know everything").count(), 1);
     // A look a run waits for is offered twice, no other.
     for ix in &answering.asked {
         assert!(answering.asked.iter().filter(|other| *other == ix).count() <= 2);
     }
-    let widest = sat.transcript.lines().filter(|line| !line.contains(home.path().to_str().unwrap()));
+    let widest = sat.talked.lines().filter(|line| !line.contains(home.path().to_str().unwrap()));
     assert!(widest.clone().all(|line| line.chars().count() <= 40), "{:?}", widest.max_by_key(|line| line.len()));
 }
 
@@ -396,7 +396,7 @@ fn a_tool_may_turn_up_at_the_end_of_the_plan() {
     let mut answering = Answering::example("sound-motor").but("visit-tools", "meter, drain-kit, plug-spanner");
     let sat = Sitting::start(home.path(), 80, &["start", "kim"]).answered(&mut answering);
     assert!(!answering.asked.contains(&support::ix("run-where")));
-    assert!(sat.transcript.contains("a tool is here after all"), "{}", sat.transcript);
+    assert!(sat.talked.contains("a tool is here after all"), "{}", sat.talked);
 
     let mut answering = Answering::example("sound-motor");
     let mut sitting = Sitting::start(home.path(), 80, &["resume", "kim"]);
@@ -408,8 +408,8 @@ fn a_tool_may_turn_up_at_the_end_of_the_plan() {
         }
     }
     let sat = sitting.ended();
-    assert_eq!(answer(home.path(), "kim", "run-where").as_deref(), Some("tank"), "{}", sat.transcript);
-    assert_eq!(answer(home.path(), "kim", "cold-start").as_deref(), Some("at-once"), "{}", sat.transcript);
+    assert_eq!(answer(home.path(), "kim", "run-where").as_deref(), Some("tank"), "{}", sat.talked);
+    assert_eq!(answer(home.path(), "kim", "cold-start").as_deref(), Some("at-once"), "{}", sat.talked);
 }
 
 #[test]

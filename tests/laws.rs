@@ -122,9 +122,8 @@ fn compare_choices(record: &Record, question: QuestionIx, across_ends: bool, bro
             let alike = asked_a == asked_b || across_ends && (*holds_a || !holds_b);
             if bad_a > bad_b && alike {
                 compared += 1;
-                // With a stop there is no price, whatever the repairs would come to.
-                let dearer = *bad_a == 3
-                    || beyond_ordinary(record, question, id_a) + 1e-6 >= beyond_ordinary(record, question, id_b);
+                let dearer =
+                    beyond_ordinary(record, question, id_a) + 1e-6 >= beyond_ordinary(record, question, id_b);
                 if ceiling_a > ceiling_b || !dearer {
                     let id = &knowledge().question(question).id;
                     broken

@@ -25,7 +25,7 @@ fn samples() -> Vec<(&'static str, String)> {
         Answering::example("milky-gearcase").but("gear-oil", "like a latte").but("visit-minutes", "60 min");
     let sat = Sitting::start(home.path(), COLUMNS, &["start", "harbour-40"]).answered(&mut answers);
     assert_eq!(sat.status, Some(0), "{}", sat.err);
-    let said = sat.transcript;
+    let said = sat.talked;
     // The header above the first box of the gear oil's question.
     let asked = said.find("What comes out past the drain screw?").expect("the question");
     let header = said[..asked].rfind("The leg, ").expect("its header");

@@ -58,7 +58,7 @@ fn station(line: &str) -> Option<&str> {
 const LEVELS: [&str; 4] = ["DANGER", "WARNING", "CAUTION", "NOTICE"];
 
 fn counted(sat: &Sat) -> Count {
-    let said = without(&sat.transcript, "Known from home", "A good place to stop");
+    let said = without(&sat.talked, "Known from home", "A good place to stop");
     let said = without(&said, "Where it stands", "What now is open");
     let mut count = Count::default();
     let (mut beside, mut echo, mut boxed) = (false, false, false);
@@ -133,7 +133,7 @@ fn a_visit_keeps_within_what_a_person_can_read_and_walk() {
             let mean = count.each.iter().sum::<usize>() / count.each.len().max(1);
             if let Some(folder) = std::env::var_os("SKEG_VISIT_TALKS") {
                 let name = format!("{}-{minutes}.txt", kind.replace([' ', ',', '.'], "-"));
-                std::fs::write(std::path::Path::new(&folder).join(name), &sat.transcript).unwrap();
+                std::fs::write(std::path::Path::new(&folder).join(name), &sat.talked).unwrap();
             }
             println!(
                 "{kind:26} {minutes:>3} min: {:3} looks, announced {:>3}; words {:5}, beside {:4}, {mean} a look, most {}; boxes {:2}, in full {:3}, in lines {:3}; places {:2}, cowl {}, runs {}",

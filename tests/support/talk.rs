@@ -1,6 +1,6 @@
 //! A person who answers what is asked: reads until a line is wanted, looks which question stands there, types.
 //!
-//! Start at [`Sitting`], a whole conversation through pipes with its transcript; [`Answering`] alone decides what one
+//! Start at [`Sitting`], a whole conversation through pipes and all that was shown; [`Answering`] alone decides what one
 //! line is, for any other way to talk. Whoever drives it knows questions by their own texts, never by their place.
 
 use std::collections::BTreeMap;
@@ -137,7 +137,7 @@ pub struct Sitting {
 pub struct Sat {
     pub status: Option<i32>,
     /// All that was said and typed, as it stood on the screen.
-    pub transcript: String,
+    pub talked: String,
     pub err: String,
 }
 
@@ -205,7 +205,7 @@ impl Sitting {
         let output = child.wait_with_output().expect("the program ends");
         Sat {
             status: output.status.code(),
-            transcript: String::from_utf8_lossy(&said).into_owned(),
+            talked: String::from_utf8_lossy(&said).into_owned(),
             err: String::from_utf8_lossy(&output.stderr).into_owned(),
         }
     }
