@@ -50,7 +50,8 @@ pub fn weigh_checks(path: &Path<'_>, chances: &[Chance], lines: &[Line]) -> Chec
     let mechanic = Mechanic::read(path.knowledge, &path.record.settled);
     for step in &path.steps {
         let question = path.knowledge.question(step.question);
-        if is_seen(path, step.question) || mechanic.saw(step.question).is_some() {
+        let workshops = path.view().texts(question).workshop;
+        if is_seen(path, step.question) || mechanic.saw(step.question).is_some() || workshops {
             continue;
         }
         let (check, tells) = check_of(path, step.question, chances, &places);

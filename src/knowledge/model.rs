@@ -54,6 +54,8 @@ pub struct Variant {
     pub act: Option<String>,
     pub how: Option<Vec<String>>,
     pub why: Option<String>,
+    /// On such a motor it is a workshop's job.
+    pub workshop: bool,
 }
 
 /// A hazard: the full text, the short line, and others where the motor or the place is another.
@@ -301,6 +303,8 @@ pub struct Fault {
     pub item: ItemIx,
     pub settle: String,
     pub after: String,
+    /// What has to be done first where the fault is likelier than not; in place of `after`.
+    pub first: Option<String>,
     pub seller: String,
     pub basis: Basis,
 }

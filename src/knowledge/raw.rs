@@ -120,6 +120,9 @@ pub struct RawVariant {
     pub act: Option<String>,
     pub how: Option<Vec<String>>,
     pub why: Option<String>,
+    /// On such a motor it is a workshop's job: never planned beside the motor.
+    #[serde(default)]
+    pub workshop: bool,
 }
 
 /// A step that takes time by itself: how long, and what to watch meanwhile.
@@ -472,6 +475,8 @@ pub struct RawFault {
     pub item: ItemId,
     pub settle: String,
     pub after: String,
+    /// What has to be done first where the fault is likelier than not; in place of `after`.
+    pub first: Option<String>,
     pub seller: String,
     pub basis: String,
 }

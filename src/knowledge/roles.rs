@@ -200,6 +200,7 @@ choices! {
     BlockCold { Cold = "cold" }
     ThrottleReturns { ByWire = "by-wire" }
     Plug { SteamClean = "steam-clean" }
+    SerialMatches { No = "no" }
 }
 
 roles! {
@@ -231,6 +232,7 @@ roles! {
     OWNERSHIP: Any = "ownership";
     SERIAL_PLATE: Any = "serial-plate";
     SERIAL_NUMBER: FreeText = "serial-number";
+    SERIAL_MATCHES: One<SerialMatches> = "serial-matches";
     LABEL_FAMILY: EngineFamily = "label-family";
     CURRENCY: Currency = "currency";
     ASKING_PRICE: Money = "asking-price";
@@ -266,6 +268,8 @@ roles! {
     RUN_WHERE: Any = "run-where";
     VOLTS_CRANKING: Amount<Volts> = "volts-cranking";
     HEADS_EVEN: Any = "heads-even";
+    OIL_MIX: Any = "oil-mix";
+    COLD_START: Any = "cold-start";
 }
 
 macro_rules! named {

@@ -223,7 +223,7 @@ measure! {
 measure! {
     LabelYear -> ModelYear, "label-year", "year on the emission label", "year";
     needs { text: LABEL_FAMILY }
-    |_| Ok(label(text)?.map(|label| ModelYear(label.year)))
+    |around| Ok(label(text, around.date.year())?.map(|label| ModelYear(label.year)))
 }
 
 measure! {

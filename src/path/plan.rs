@@ -31,7 +31,7 @@ pub enum LeftOut {
     Tool(String),
     /// The seller does not want it done.
     Refused,
-    /// A workshop had better do it: the time does not even hold the core with it.
+    /// A workshop had better do it: on this motor it is its job, or the time does not hold the core with it.
     Workshop,
 }
 
@@ -213,6 +213,8 @@ impl<'v, 'p> Planner<'v, 'p> {
                 self.left_out.insert(ix, LeftOut::Refused);
             } else if let Some(tool) = missing {
                 self.left_out.insert(ix, LeftOut::Tool(tool.clone()));
+            } else if self.path.view().texts(self.path.knowledge.question(ix)).workshop {
+                self.left_out.insert(ix, LeftOut::Workshop);
             }
         }
     }

@@ -13,6 +13,8 @@ pub struct Texts<'k> {
     pub act: Option<&'k str>,
     pub how: &'k [String],
     pub why: &'k str,
+    /// On this motor it is a workshop's job.
+    pub workshop: bool,
 }
 
 /// Evidence words for and against faults.
@@ -34,6 +36,7 @@ impl View<'_, '_> {
             act: other(|variant| variant.act.as_deref()).or(question.act.as_deref()),
             how: variant.and_then(|variant| variant.how.as_deref()).unwrap_or(&question.how),
             why: other(|variant| variant.why.as_deref()).unwrap_or(&question.why),
+            workshop: variant.is_some_and(|variant| variant.workshop),
         }
     }
 

@@ -168,6 +168,18 @@ pub fn within(text: &str, most: usize) -> String {
     kept
 }
 
+/// The same for what is to be said to somebody: the question at its end is kept, and before it what there is room for.
+#[must_use]
+pub fn with_its_request(text: &str, most: usize) -> String {
+    let all = sentences(text);
+    let Some((request, before)) = all.split_last().filter(|(last, _)| last.ends_with('?')) else {
+        return within(text, most);
+    };
+    let room = most.saturating_sub(count(request));
+    let fits = before.first().is_some_and(|first| count(first) <= room);
+    if fits { format!("{} {request}", within(&before.join(" "), room)) } else { (*request).to_owned() }
+}
+
 /// A part of a whole in thousandths, for a bar.
 #[must_use]
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // held between nought and a thousand

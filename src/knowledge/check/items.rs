@@ -93,6 +93,7 @@ pub fn resolve_faults(raws: &[Placed<RawFault>], items: &[Item], bench: &mut Ben
             item: item.unwrap_or(ItemIx(0)),
             settle: raw.settle.clone(),
             after: raw.after.clone(),
+            first: raw.first.clone(),
             seller: raw.seller.clone(),
             basis: bench.basis(placed, id, &raw.basis),
         });

@@ -285,6 +285,7 @@ fn variants_of(ix: QuestionIx, placed: &Placed<RawQuestion>, bench: &mut Bench<'
             act: raw.act.clone(),
             how: raw.how.clone(),
             why: raw.why.clone(),
+            workshop: raw.workshop,
         });
     }
     variants

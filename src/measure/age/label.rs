@@ -6,6 +6,11 @@ const LENGTH: usize = 12;
 /// Letters of 2010 to 2030; I, O, Q, U and Z are not used.
 const LETTERS: &str = "ABCDEFGHJKLMNPRSTVWXY";
 
+/// Years until the letters come round again.
+const TURN: i16 = 30;
+/// Before this year no marine engine carried such a label.
+const FIRST_LABELS: i16 = 1998;
+
 /// What the label tells.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Label {
@@ -17,9 +22,12 @@ pub struct Label {
 /// Reads an engine family name (EPA, read): 1 model year, 2 to 4 maker, 5 the letter M for marine with
 /// spark ignition, 6 to 9 displacement, 10 to 12 free. Blanks and capitals make no difference.
 ///
+/// The letters W, X and Y came round a second time: a year that lies further ahead of `today`'s year than the next
+/// one is 1998, 1999 or 2000 (from memory: marine engines carry such labels from 1998 on).
+///
 /// # Errors
 /// A text that is not such a name, or has no such year.
-pub fn label(text: &str) -> Measured<Label> {
+pub fn label(text: &str, today: i16) -> Measured<Label> {
     let signs: Vec<char> =
         text.chars().filter(|sign| !sign.is_whitespace()).map(|sign| sign.to_ascii_uppercase()).collect();
     if signs.len() != LENGTH {
@@ -29,7 +37,9 @@ pub fn label(text: &str) -> Measured<Label> {
         return Err(Absent::LabelNotMarine);
     }
     let first = signs[0];
-    let year = model_year(first).ok_or(Absent::LabelYear(first))?;
+    let printed = model_year(first).ok_or(Absent::LabelYear(first))?;
+    let before = printed - TURN;
+    let year = if printed > today + 1 && before >= FIRST_LABELS { before } else { printed };
     let litres = litres(&signs[5..9]);
     let size = move || litres.map_or_else(String::new, |litres| format!(", {litres} L"));
     let how = move || format!("first character {first} = {year}{}", size());
@@ -73,13 +83,13 @@ mod tests {
     use super::*;
 
     fn year(text: &str) -> Option<i16> {
-        label(text).ok().map(|found| found.value.year)
+        label(text, 2031).ok().map(|found| found.value.year)
     }
 
     // EPA engine family names, read.
     #[test]
     fn the_first_character_is_the_model_year() {
-        let found = label("BXXXM02.1XXX").expect("a label");
+        let found = label("BXXXM02.1XXX", 2031).expect("a label");
         assert_eq!(found.value.year, 2011);
         assert_eq!(found.value.litres, Some(2.1));
         assert_eq!(found.how(), "first character B = 2011, 2.1 L");
@@ -93,6 +103,18 @@ mod tests {
         assert_eq!(year("YXXXM02.1XXX"), Some(2030));
     }
 
+    // From memory: the letters of 1998 to 2000 are those of 2028 to 2030.
+    #[test]
+    fn a_year_still_to_come_is_the_one_before_the_letters_came_round() {
+        let year = |text: &str, today| label(text, today).ok().map(|found| found.value.year);
+        assert_eq!(year("XXXXM02.1XXX", 2026), Some(1999));
+        assert_eq!(year("WXXXM02.1XXX", 2026), Some(1998));
+        assert_eq!(year("WXXXM02.1XXX", 2027), Some(2028));
+        // Next year's model is sold this year; before 1998 there was no such label.
+        assert_eq!(year("VXXXM02.1XXX", 2026), Some(2027));
+        assert_eq!(year("VXXXM02.1XXX", 2025), Some(2027));
+    }
+
     // EPA engine family names, read: letters that are never a year.
     #[test]
     fn some_letters_stand_for_no_year() {
@@ -103,9 +125,9 @@ mod tests {
 
     #[test]
     fn other_labels_are_told_apart() {
-        let told = label("BXXXT02.1XXX").expect_err("not marine").to_string();
+        let told = label("BXXXT02.1XXX", 2031).expect_err("not marine").to_string();
         assert!(told.contains("fifth character is not M"));
-        assert!(label("BXXXM02.1XX").expect_err("too short").to_string().contains("this has 11"));
+        assert!(label("BXXXM02.1XX", 2031).expect_err("too short").to_string().contains("this has 11"));
     }
 
     #[test]
@@ -115,8 +137,8 @@ mod tests {
 
     #[test]
     fn a_displacement_that_is_no_number_is_left_out() {
-        assert_eq!(label("BXXXM0747XXX").expect("a label").value.litres, None);
-        assert_eq!(label("BXXXM0.0.XXX").expect("a label").value.litres, None);
+        assert_eq!(label("BXXXM0747XXX", 2031).expect("a label").value.litres, None);
+        assert_eq!(label("BXXXM0.0.XXX", 2031).expect("a label").value.litres, None);
     }
 
     #[test]

@@ -16,16 +16,24 @@ use super::Scene;
 /// A fault with this chance has its word in the first season.
 const LIKELY: f64 = 0.20;
 
+/// From here on a fault is likelier than not: it is put right before the motor is used.
+const LIKELIER_THAN_NOT: f64 = 0.50;
+
 /// So many of them are told.
 const STEPS: usize = 4;
 
-/// What to do in the first weeks, by the faults that are likeliest: what each fault's data says for afterwards.
+/// What to do in the first weeks, by the faults that are likeliest: what each fault's data says for afterwards, or
+/// for before the first trip where it is likelier than not.
 pub(super) fn first_service(scene: &Scene<'_, '_>) -> Vec<String> {
     let likely = |chance: &&Chance| chance.chance >= LIKELY && chance.settled != Some(Outcome::Fine);
     let mut faults: Vec<&Chance> = scene.judgement.chances.iter().filter(likely).collect();
     faults.sort_by(|a, b| b.chance.total_cmp(&a.chance).then(a.fault.cmp(&b.fault)));
-    let steps = faults.into_iter().map(|chance| words::within(&scene.knowledge().faults[chance.fault.0].after, 22));
-    steps.take(STEPS).collect()
+    let step = |chance: &Chance| {
+        let fault = &scene.knowledge().faults[chance.fault.0];
+        let first = fault.first.as_ref().filter(|_| chance.chance >= LIKELIER_THAN_NOT);
+        words::within(first.unwrap_or(&fault.after), 22)
+    };
+    faults.into_iter().map(step).take(STEPS).collect()
 }
 
 /// The title of the service every used motor gets.

@@ -7,7 +7,7 @@ use serde::Serialize;
 use crate::knowledge::{Basis, Clearer, Grade, QuestionIx, Story};
 use crate::path::Truth;
 
-use super::super::words::{self, within};
+use super::super::words::{self, with_its_request, within};
 use super::after::{self, Beside, Photo, SourceSaid};
 use super::costs::Costs;
 use super::found::SettledSaid;
@@ -67,6 +67,7 @@ impl Buyer {
     #[must_use]
     pub fn of(scene: &Scene<'_, '_>) -> Self {
         let stories_said = Stories::of(scene);
+        let stops = !scene.judgement.verdict.stops.is_empty();
         let told: Vec<QuestionIx> =
             stories(scene).iter().take(stories_said.full.len()).flat_map(Tale::answers).collect();
         Self {
@@ -85,8 +86,8 @@ impl Buyer {
             good: good_stages(scene),
             measured: Measured::of(scene),
             unseen: Unseen::of(scene),
-            after: after::first_service(scene),
-            service: Some(after::service_title(scene)),
+            after: if stops { Vec::new() } else { after::first_service(scene) },
+            service: (!stops).then(|| after::service_title(scene)),
             notes: after::notes(scene, &told),
             sources: after::sources(scene),
         }
@@ -220,7 +221,7 @@ fn story_said(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>, once: &mut Once) -> St
         .clone()
         .or_else(|| fault.map(|fault| fault.settle.clone()))
         .or_else(|| named.and_then(|story| story.settle.clone()));
-    let say = lead.bargain.as_deref().map(one_sentence).or_else(|| named.and_then(|story| story.seller.clone()));
+    let say = lead.bargain.as_deref().map(|text| with_its_request(text, SAY)).or_else(|| named.and_then(|story| story.seller.clone()));
     let seen = once.tell(scene, &tale.answers());
     let mut said = StorySaid {
         seen_words: line_words(&seen).min(SEEN),
@@ -232,7 +233,7 @@ fn story_said(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>, once: &mut Once) -> St
         note: note.map(|note| within(&note.text, HARMLESS)),
         innocent: lead.innocent.as_deref().map(|text| within(text, HARMLESS)),
         cost: cost_said(scene, tale),
-        say: say.map(|text| within(&text, SAY)),
+        say,
         settles: settles.map(|text| within(&text, SETTLES)),
         safety: tale.is_safety(scene),
         basis: letter(&lead.basis),
@@ -246,16 +247,6 @@ fn story_said(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>, once: &mut Once) -> St
         said.say = None;
     }
     said
-}
-
-/// What is to be said: the question at the end of what the data has for it, else its first sentence.
-fn one_sentence(text: &str) -> String {
-    let all = words::sentences(text);
-    match (all.last(), all.first()) {
-        (Some(last), _) if last.ends_with('?') => (*last).to_owned(),
-        (_, Some(first)) => (*first).to_owned(),
-        _ => text.to_owned(),
-    }
 }
 
 /// Clauses as long as there is room.

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::answers::{SELLER_SAYS, Standing, Value};
-use crate::knowledge::roles::{self, AnyRole};
+use crate::knowledge::roles::{self, AnyRole, SerialMatches};
 use crate::knowledge::{Grade, Kind, Place, QuestionIx};
 use crate::path::is_seen;
 use crate::units::{Quantity, figure};
@@ -15,10 +15,12 @@ use super::points::{self, CheckLine, Done, PointSaid};
 use super::{Head, Scene};
 
 /// What a workshop asks first, line by line; the title has power, strokes and year.
-const FACTS: [&[AnyRole]; 3] = [
-    &[roles::SERIAL_NUMBER.any, roles::LABEL_FAMILY.any],
+const FACTS: [&[AnyRole]; 4] = [
+    &[roles::SERIAL_NUMBER.any, roles::SERIAL_MATCHES.any, roles::LABEL_FAMILY.any],
     &[roles::HOURS.any, roles::HOURS_SOURCE.any, roles::KEPT_IN.any],
     &[roles::CYLINDERS.any, roles::FUEL_SYSTEM.any, roles::START.any, roles::SHAFT_LENGTH.any, roles::TRIM.any],
+    // Plain fuel from a workshop's own tank ends a two-stroke that wants its oil mixed in.
+    &[roles::OIL_MIX.any],
 ];
 /// Points on the first page, and as many more over the page; further ones are named in a line.
 const FIRST: usize = 5;
@@ -128,7 +130,12 @@ impl Mechanic {
 
 /// Facts of the motor, what belongs together in one line. Without a colon: a name with one could be taken for a key. What a person typed is a number or a code here, and is shown as one.
 fn facts(scene: &Scene<'_, '_>) -> Vec<String> {
+    let other_number = scene.path().live.get(roles::SERIAL_MATCHES) == Some(SerialMatches::No);
     let said = |role: &AnyRole| {
+        // That it agrees needs no word.
+        if *role == roles::SERIAL_MATCHES.any {
+            return other_number.then(|| "the papers are for another number".to_owned());
+        }
         let ix = Some(scene.knowledge().ask(*role)).filter(|ix| scene.may_tell(*ix))?;
         let question = scene.knowledge().question(ix);
         let said = match scene.path().live.standing(ix) {
@@ -145,7 +152,7 @@ fn facts(scene: &Scene<'_, '_>) -> Vec<String> {
     lines.filter(|line| !line.is_empty()).map(|line| words::capital(&line)).collect()
 }
 
-/// What the seller said of things nobody looked at. Letters, digits and commas only, so that nothing in it is taken for
+/// What the seller said of things nobody looked at, and how the seller explains what was found. Letters, digits and commas only, so that nothing in it is taken for
 /// a key or a box; words that name a sum are not for this paper.
 fn hearsay(scene: &Scene<'_, '_>) -> Vec<String> {
     let sum = |words: &str| {
@@ -153,11 +160,18 @@ fn hearsay(scene: &Scene<'_, '_>) -> Vec<String> {
             || words.split(|c: char| !c.is_ascii_digit()).any(|digits| digits.len() > 2)
     };
     let told = scene.record().entries().filter_map(|(ix, answer)| {
-        let (_, words) = answer.note.as_deref()?.split_once(SELLER_SAYS)?;
+        let standing = scene.path().live.standing(ix);
+        let question = scene.knowledge().question(ix);
+        let tale = match standing {
+            Standing::Value(Value::Text(text)) if question.told && question.place.is_some() => Some(text.as_str()),
+            _ => None,
+        };
+        let noted = || answer.note.as_deref().and_then(|note| note.split_once(SELLER_SAYS)).map(|(_, words)| words);
+        let words = tale.or_else(noted)?;
         let fits = |sign: &char| sign.is_alphanumeric() || matches!(sign, ' ' | ',' | '\'');
         let plain: String = words::typed(words).chars().filter(fits).take(HEARSAY_LETTERS).collect();
         let brief = words::capital(scene.brief(ix));
-        let seen = matches!(scene.path().live.standing(ix), Standing::Value(_));
+        let seen = matches!(standing, Standing::Value(_)) && tale.is_none();
         let tell = !seen && scene.may_tell(ix) && !plain.trim().is_empty() && !sum(words);
         tell.then(|| format!("{brief} - {}", plain.trim()))
     });
@@ -176,6 +190,7 @@ fn phrase(role: AnyRole, said: &str) -> Option<String> {
         role if role == roles::CYLINDERS.any && said == "1" => Some("one cylinder".to_owned()),
         role if role == roles::CYLINDERS.any => Some(format!("{said} cylinders")),
         role if role == roles::START.any => before("starts"),
+        role if role == roles::OIL_MIX.any => before("oil for this two-stroke -"),
         role if role == roles::SHAFT_LENGTH.any => before("shaft"),
         role if role == roles::TRIM.any && said.starts_with("by ") => before("tilts"),
         _ => Some(said.to_owned()),

@@ -7,8 +7,8 @@ use crate::judge::Judgement;
 use crate::knowledge::{FindingIx, Grade, QuestionIx, Telling};
 use crate::path::State;
 
-use super::super::words::{self, within};
-use super::story::{Once, Tale, in_a_line, stories};
+use super::super::words::{self, with_its_request};
+use super::story::{Once, Tale, in_a_line, lead_then_rest, stories};
 use super::{Head, Scene};
 
 /// Words of the page, the greeting and the end left out.
@@ -127,11 +127,9 @@ fn may_be_told(scene: &Scene<'_, '_>, finding: FindingIx, answers: &[QuestionIx]
 fn for_seller(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>, once: &mut Once) -> Option<ForSeller> {
     let knowledge = scene.knowledge();
     let told: Vec<_> =
-        tale.fired.iter().filter(|fired| may_be_told(scene, fired.finding, &fired.answers)).collect();
+        tale.fired.iter().copied().filter(|fired| may_be_told(scene, fired.finding, &fired.answers)).collect();
     let lead = &knowledge.findings[told.first()?.finding.0];
-    let mut answers: Vec<QuestionIx> = told.iter().flat_map(|fired| fired.answers.iter().copied()).collect();
-    answers.sort_unstable();
-    answers.dedup();
+    let answers = lead_then_rest(&told);
     let fault = knowledge.story_fault(tale.story).map(|fault| &knowledge.faults[fault.0]);
     let line = tale.line.filter(|line| tale.paid_with.is_none() && line.chance >= WORTH_NAMING);
     let safety = told.iter().any(|fired| knowledge.findings[fired.finding.0].safety)
@@ -144,7 +142,7 @@ fn for_seller(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>, once: &mut Once) -> Op
         number: 0,
         seen: first_words(seen),
         about,
-        say: within(lead.bargain.as_deref().unwrap_or_default(), SAY),
+        say: with_its_request(lead.bargain.as_deref().unwrap_or_default(), SAY),
         question: fault.map(|fault| fault.seller.clone()),
         cost: line.map(|line| scene.purse.span(line.size.low, line.size.high)),
         safety,

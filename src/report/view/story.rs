@@ -56,14 +56,26 @@ impl<'s, 'k> Tale<'s, 'k> {
         self.fired.iter().map(move |fired| &knowledge.findings[fired.finding.0])
     }
 
-    /// The answers behind all of it, in asking order.
+    /// The answers behind all of it: those of the lead first, both parts in asking order.
     #[must_use]
     pub fn answers(&self) -> Vec<QuestionIx> {
-        let mut all: Vec<QuestionIx> = self.fired.iter().flat_map(|fired| fired.answers.iter().copied()).collect();
-        all.sort_unstable();
-        all.dedup();
-        all
+        lead_then_rest(&self.fired)
     }
+}
+
+/// The answers behind findings: those of the first, then those of the others, each in asking order. A line is cut at
+/// its end, and what the paper is about must not be what is cut.
+pub fn lead_then_rest(fired: &[&Fired]) -> Vec<QuestionIx> {
+    let (lead, rest) = fired.split_at(fired.len().min(1));
+    let mut all: Vec<QuestionIx> = Vec::new();
+    for part in [lead, rest] {
+        let mut answers: Vec<QuestionIx> = part.iter().flat_map(|fired| fired.answers.iter().copied()).collect();
+        answers.sort_unstable();
+        answers.dedup();
+        answers.retain(|ix| !all.contains(ix));
+        all.append(&mut answers);
+    }
+    all
 }
 
 /// All stories that stand, in the order they are told: stops that only an office or the seller clears, other stops,
@@ -153,14 +165,18 @@ fn item_of(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>) -> Option<ItemIx> {
     }
 }
 
-/// A repair that stands in an earlier story, or a larger one that takes it in, is not counted again.
+/// From here on a larger repair is likely enough to say that a smaller one is paid with it.
+const LIKELY: f64 = 0.5;
+
+/// A repair that stands in an earlier story, or a likely larger one that takes it in, is not counted again.
 fn pay_once(scene: &Scene<'_, '_>, tales: &mut [Tale<'_, '_>]) {
     let items = &scene.knowledge().items;
     for place in 0..tales.len() {
         let (before, rest) = tales.split_at_mut(place);
         let Some(item) = rest[0].line.map(|line| line.item) else { continue };
         let pays = |other: &&Tale<'_, '_>| {
-            other.line.is_some_and(|line| line.item == item || items[line.item.0].covers.contains(&item))
+            let takes_in = |line: &Line| items[line.item.0].covers.contains(&item) && line.chance >= LIKELY;
+            other.line.is_some_and(|line| line.item == item || takes_in(line))
         };
         rest[0].paid_with = before.iter().find(pays).map(|other| other.story);
     }

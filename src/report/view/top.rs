@@ -65,7 +65,7 @@ impl VerdictSaid {
             because,
             more,
             fit_open: verdict.undecided_fit.is_some(),
-            besides: besides(counts, verdict.call),
+            besides: besides(counts, verdict.call, &first(Grade::Serious)),
             checks_seen: checks.iter().filter(|ix| is_seen(scene.path(), **ix)).count(),
             checks: checks.len(),
         }
@@ -76,16 +76,19 @@ fn named_and(briefs: &[String], more: usize) -> String {
     if more == 0 { words::list(briefs) } else { format!("{} and {more} more", briefs.join(", ")) }
 }
 
-/// "2 more stops, one serious thing and 4 smaller ones".
-fn besides([stops, serious, minor]: [usize; 3], call: Call) -> Option<String> {
+/// "2 more stops, one serious thing and 4 smaller ones"; where nothing else names it, the first serious thing by name.
+fn besides([stops, serious, minor]: [usize; 3], call: Call, gravest: &str) -> Option<String> {
     let say = |count: usize, one: &str, many: &str, more: bool| match count {
         0 => None,
         1 => Some(format!("one {}{one}", if more { "more " } else { "" })),
         count => Some(format!("{count} {}{many}", if more { "more " } else { "" })),
     };
+    let named = (call == Call::Undecided && serious > 0).then(|| format!("{gravest} (serious)"));
+    let unnamed = serious - usize::from(named.is_some());
     let parts: Vec<String> = [
+        named.clone(),
         say(stops, "stop", "stops", true),
-        say(serious, "serious thing", "serious things", call == Call::OnlyIf),
+        say(unnamed, "serious thing", "serious things", call == Call::OnlyIf || named.is_some()),
         say(minor, "smaller thing", "smaller things", call == Call::Fair),
     ]
     .into_iter()
@@ -230,6 +233,10 @@ pub fn steps(scene: &Scene<'_, '_>) -> Vec<Step> {
 
 fn check_step(scene: &Scene<'_, '_>) -> Option<Step> {
     let checks = &scene.judgement.checks;
+    // While a stop stands, no other look is worth taking: some of them would start a motor that must not run.
+    if !scene.judgement.verdict.stops.is_empty() {
+        return None;
+    }
     // What only a workshop or an office can tell is nobody's next look.
     let beside = |next: &&Next| beside_the_motor(scene.path(), next.question);
     let next = checks.first.iter().chain(&checks.ranked).find(beside)?;
@@ -268,9 +275,10 @@ fn pay_step(scene: &Scene<'_, '_>, tales: &[Tale<'_, '_>]) -> Option<Step> {
     Some(Step { act: "Pay for", what: shortened(&what) })
 }
 
-/// Core looks that nobody took and that a workshop can: not whose motor it is, and not its number.
+/// Core looks that nobody took and that a workshop can: not whose motor it is, not its number, and not a start for
+/// which one only has to come back when it has stood overnight.
 fn left_to_a_workshop(scene: &Scene<'_, '_>) -> Vec<String> {
-    let own = [roles::OWNERSHIP.any, roles::SERIAL_PLATE.any].map(|role| scene.knowledge().ask(role));
+    let own = [roles::OWNERSHIP.any, roles::SERIAL_PLATE.any, roles::COLD_START.any].map(|role| scene.knowledge().ask(role));
     let unseen = scene.judgement.verdict.unseen.iter().filter(|ix| !own.contains(ix));
     unseen.map(|ix| scene.brief(*ix).to_owned()).collect()
 }

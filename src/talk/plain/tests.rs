@@ -54,6 +54,7 @@ fn texts_of(question: &'static Question) -> Texts<'static> {
         act: question.act.as_deref(),
         how: &question.how,
         why: &question.why,
+        workshop: false,
     }
 }
 
