@@ -147,6 +147,8 @@ fn people_are_understood() {
         ("gearcase-outside", "no dents, cracks or leaks", "sound"),
         ("anodes", "about 40% left", "under-half"),
         ("cold-start", "it took 6 pulls", "hard"),
+        // A year without a bill is somebody's word.
+        ("pump-age", "last year", "said"),
     ] {
         let ix = KNOWLEDGE.find(question).expect("a question of the contract");
         assert_eq!(taken(KNOWLEDGE.question(ix), text).as_deref(), Some(wanted), "{question}: {text}");
@@ -161,9 +163,42 @@ fn what_is_unsure_or_hearsay_is_asked() {
         ("gear-oil", "maybe a bit milky"),
         ("lanyard", "he says it stops every time"),
         ("lanyard", "first time it died, second time it kept running"),
+        // Another part than the question's, and a fault the reading would leave out.
+        ("plug-fits", "the hose fits"),
+        ("telltale", "the fuel pump is strong"),
+        ("gearcase-outside", "fine but a hairline crack low down"),
+        ("hours-source", "has a meter, conked out though"),
+        // Something else in place of what was denied.
+        ("gear-metal", "no glitter, only dark paste"),
+        ("belt", "no belt just a chain"),
+        // A color by itself says nothing of the smell.
+        ("gear-oil", "black"),
+        ("gear-oil-after", "black"),
     ] {
         let ix = KNOWLEDGE.find(question).expect("a question of the contract");
         assert_eq!(taken(KNOWLEDGE.question(ix), text), None, "{question}: {text}");
+    }
+}
+
+/// Who does not know is the seller: the question has a choice for that.
+#[test]
+fn a_seller_who_does_not_know_is_no_buyer_who_cannot_tell() {
+    for (question, text) in [("flushed", "he really does not remember"), ("gear-seals", "no clue, he says")] {
+        let ix = KNOWLEDGE.find(question).expect("a question of the contract");
+        assert_eq!(taken(KNOWLEDGE.question(ix), text).as_deref(), Some("unknown"), "{question}: {text}");
+    }
+}
+
+#[test]
+fn all_but_a_few_is_the_others_and_is_asked() {
+    let ix = KNOWLEDGE.find("visit-tools").expect("a question of the contract");
+    let question = KNOWLEDGE.question(ix);
+    let missing = ["thermometer", "none"];
+    let there = question.choices().iter().enumerate().filter(|(_, choice)| !missing.contains(&choice.id.as_str()));
+    let there = Meant::Choices(there.map(|(place, _)| place).collect());
+    for text in ["everything but the thermometer", "all of it except a thermometer", "All bar the thermometer"] {
+        let Reading::Asks(readings) = read(question, text) else { panic!("{text} is asked") };
+        assert_eq!(readings.first(), Some(&there), "{text}");
     }
 }
 

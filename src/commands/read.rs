@@ -7,9 +7,12 @@ use std::sync::Arc;
 
 use crate::answers::LateReader;
 use crate::answers::{Context, Proposal, Said, Value, parse_answer};
-use crate::knowledge::{ChoiceId, Knowledge, Question};
+use crate::knowledge::{ChoiceId, Kind, Knowledge, Question};
 
 use super::Surroundings;
+
+/// Cylinders reckoned with where a choice is wanted for each: a line by itself says nothing of them.
+const CYLINDERS: usize = 4;
 
 /// Each line with what becomes of it.
 ///
@@ -37,7 +40,10 @@ pub fn lines(knowledge: &Arc<Knowledge>, file: Option<&Path>, around: &Surroundi
             let known = knowledge.questions.iter().map(|question| question.id.as_str());
             told(format!("there is no question {id:?}{}", crate::knowledge::near(id, known)))
         })?;
-        out.push_str(&format!("{id}\t{typed}\t{}\n", read(knowledge.question(ix), typed, &context)));
+        let question = knowledge.question(ix);
+        let wanted = matches!(question.kind, Kind::Each(_)).then_some(CYLINDERS);
+        let context = Context { wanted, ..context.clone() };
+        out.push_str(&format!("{id}\t{typed}\t{}\n", read(question, typed, &context)));
     }
     Ok(out)
 }
@@ -69,7 +75,15 @@ fn ids(said: &Said) -> String {
         Said::NotDone(_) => "not-done".into(),
         Said::Value(Value::One(id)) => id.to_string(),
         Said::Value(Value::Many(ids)) => joined(ids),
-        Said::Value(Value::Each(each)) => joined(each.choices()),
+        Said::Value(Value::Each(each)) => {
+            let mut different: Vec<ChoiceId> = Vec::new();
+            for id in each.choices() {
+                if !different.contains(id) {
+                    different.push(id.clone());
+                }
+            }
+            joined(&different)
+        }
         Said::Value(value) => value.to_text(),
     }
 }

@@ -58,6 +58,10 @@ pub struct Synonyms {
     pub opposites: Vec<(String, String)>,
     /// The concepts that say a thing is in order: in a list, what is praised may not be what is wanted.
     pub praise: Vec<String>,
+    /// The concepts that say a thing is not in order: a reading that leaves one of them out is asked about.
+    pub blame: Vec<String>,
+    /// Parts of motor and boat: named where the question is about another, they are asked about.
+    pub things: Vec<String>,
     /// The choice that says all is well: faults denied speak for it.
     pub well: BTreeMap<QuestionId, ChoiceId>,
     /// The choice that says nobody looked or asked, where it is not the only unseen one.
@@ -132,7 +136,9 @@ pub fn look_at(placed: &Placed<Synonyms>, questions: &[Question], problems: &mut
         }
     }
     let opposites = raw.opposites.iter().flat_map(|(one, other)| [("opposites", one), ("opposites", other)]);
-    for (field, concept) in opposites.chain(raw.praise.iter().map(|concept| ("praise", concept))) {
+    let praised = raw.praise.iter().map(|concept| ("praise", concept));
+    let blamed = raw.blame.iter().map(|concept| ("blame", concept));
+    for (field, concept) in opposites.chain(praised).chain(blamed) {
         if !raw.concepts.contains_key(concept) {
             let known = raw.concepts.keys().map(String::as_str);
             let wrong = Wrong::unknown(Thing::Concept, concept, known);

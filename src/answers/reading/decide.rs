@@ -31,7 +31,7 @@ pub fn read_one(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) -
     let sure = certainty(&fits, &ranked, read);
     if sure >= TAKEN
         && fits[first].whole > HALF
-        && may_be_taken(frame, read, &fits[first], first, None)
+        && may_be_taken(lexicon, frame, read, &fits[first], first, None)
         && !torn(lexicon, frame, read, first)
         && denials_count(lexicon, frame, read, text, &[first], &fits)
     {
@@ -127,7 +127,8 @@ fn torn(lexicon: &Lexicon, frame: &Frame, read: &Sentence, first: usize) -> bool
             best.is_some_and(|best| {
                 let (best, own) = (&parts[best], &parts[first]);
                 let outweighs = |times: f64| best.evidence > times * own.evidence;
-                best.whole > 0.6 && outweighs(1.15) || best.whole > 0.9 && outweighs(0.9)
+                let alone = own.evidence < 0.2 && best.evidence > 0.7;
+                best.whole > 0.6 && outweighs(1.15) || best.whole > 0.9 && (outweighs(0.9) || alone)
             })
         })
 }
@@ -166,7 +167,14 @@ fn swallowed(read: &Sentence, fit: &Fit) -> bool {
 }
 
 /// What is never taken without asking, however well it fits.
-pub fn may_be_taken(frame: &Frame, read: &Sentence, fit: &Fit, place: usize, segment: Option<usize>) -> bool {
+pub fn may_be_taken(
+    lexicon: &Lexicon,
+    frame: &Frame,
+    read: &Sentence,
+    fit: &Fit,
+    place: usize,
+    segment: Option<usize>,
+) -> bool {
     let hearsay = read.cues.hearsay && !frame.told;
     // A denial that means nothing in the reading may mean all of it.
     let here = |denial: &usize| {
@@ -185,7 +193,30 @@ pub fn may_be_taken(frame: &Frame, read: &Sentence, fit: &Fit, place: usize, seg
         || unused
         || read.twice_denied
         || read.cues.unknown;
-    !(frame.choices[place].ends || doubt || fit.against || fit.left || swallowed(read, fit))
+    let other = of_something_else(lexicon, frame, read, fit, segment) || corrected_away(read, fit, segment);
+    !(frame.choices[place].ends || doubt || other || fit.against || fit.left || swallowed(read, fit))
+}
+
+/// Whether it names a part this question is not about, or a fault the reading leaves out: "the spark plugs fit",
+/// "there is a meter, but it's busted".
+fn of_something_else(lexicon: &Lexicon, frame: &Frame, read: &Sentence, fit: &Fit, segment: Option<usize>) -> bool {
+    let asked = |token: &Token| {
+        frame.context.contains(&token.stem) || token.concepts.iter().any(|it| frame.context.contains(it))
+    };
+    let blamed = |token: &Token| !token.denied && lexicon.blames(&token.concepts);
+    let of_its_own = |token: &Token| blamed(token) || lexicon.is_thing(token.stem) && !asked(token);
+    let here = read.tokens.iter().filter(|token| segment.is_none_or(|segment| token.segment == segment));
+    here.zip(&fit.raw).any(|(token, raw)| token.content && *raw < 0.2 && of_its_own(token))
+}
+
+/// "No chips, just some fuzz": what stands behind a correction counts, and nothing there speaks for the reading.
+fn corrected_away(read: &Sentence, fit: &Fit, segment: Option<usize>) -> bool {
+    let Some(clause) = read.corrected else { return false };
+    let here = || {
+        let tokens = read.tokens.iter().filter(|token| segment.is_none_or(|segment| token.segment == segment));
+        tokens.zip(&fit.raw).filter(|(token, _)| token.clause >= clause && token.content)
+    };
+    here().next().is_some() && !here().any(|(_, raw)| *raw > 0.35)
 }
 
 /// Can't tell, not done, and the choices that say the same.
@@ -194,7 +225,8 @@ fn not_seen(frame: &Frame, read: &Sentence, ranked: &[usize], fits: &[Fit]) -> O
     if !(cues.unknown || cues.undone) {
         return None;
     }
-    let own = match (read.seller_cant_tell && cues.unknown, frame.unknown, frame.unseen) {
+    let seller_cant_tell = read.seller_cant_tell || cues.hearsay;
+    let own = match (seller_cant_tell && cues.unknown, frame.unknown, frame.unseen) {
         (true, Some(unknown), _) => Meant::Choices(vec![unknown]),
         (_, _, Some(unseen)) if cues.undone && !read.cant_tell => Meant::Choices(vec![unseen]),
         _ if cues.unknown => Meant::CantTell,

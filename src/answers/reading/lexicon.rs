@@ -79,6 +79,8 @@ pub struct Lexicon {
     acts: HashSet<Sym>,
     witnesses: HashSet<Sym>,
     praise: HashSet<Sym>,
+    blame: HashSet<Sym>,
+    things: HashSet<Sym>,
     doubts: Vec<Vec<String>>,
     senses: HashSet<Sym>,
     knowing: HashSet<Sym>,
@@ -109,6 +111,8 @@ impl Lexicon {
             acts: HashSet::new(),
             witnesses: HashSet::new(),
             praise: HashSet::new(),
+            blame: HashSet::new(),
+            things: HashSet::new(),
             doubts: data.doubts.iter().map(|doubt| split(doubt)).collect(),
             senses: HashSet::new(),
             knowing: HashSet::new(),
@@ -117,6 +121,8 @@ impl Lexicon {
         lexicon.add_concepts(data);
         lexicon.add_cues(data);
         lexicon.praise = data.praise.iter().map(|name| lexicon.intern(&format!("={name}"))).collect();
+        lexicon.blame = data.blame.iter().map(|name| lexicon.intern(&format!("={name}"))).collect();
+        lexicon.things = data.things.iter().map(|word| lexicon.learn(word)).collect();
         lexicon.acts = data.acts.iter().map(|verb| lexicon.learn(verb)).collect();
         lexicon.witnesses = data.witnesses.iter().map(|word| lexicon.learn(word)).collect();
         lexicon.knowing = data.knowing.iter().map(|word| lexicon.learn(word)).collect();
@@ -350,6 +356,16 @@ impl Lexicon {
     /// Whether one of these concepts says that a thing is in order.
     pub fn praises(&self, concepts: &[Sym]) -> bool {
         concepts.iter().any(|concept| self.praise.contains(concept))
+    }
+
+    /// Whether one of these concepts says that a thing is not in order.
+    pub fn blames(&self, concepts: &[Sym]) -> bool {
+        concepts.iter().any(|concept| self.blame.contains(concept))
+    }
+
+    /// A part of motor or boat.
+    pub fn is_thing(&self, stem: Sym) -> bool {
+        self.things.contains(&stem)
     }
 
     /// The concepts that a concept denied says.

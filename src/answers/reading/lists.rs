@@ -12,6 +12,9 @@ const PART_UNREAD: f64 = 2.0;
 
 /// Reads a text at a question that takes several choices.
 pub fn read_many(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) -> Reading {
+    if let Some(reading) = all_but(lexicon, frame, text, read.year) {
+        return reading;
+    }
     if read.segments < 2 {
         return read_one(lexicon, frame, read, text);
     }
@@ -30,7 +33,7 @@ pub fn read_many(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) 
             continue;
         };
         sure = sure.min(certainty(&fits, &ranked, read));
-        may &= may_be_taken(frame, read, &fits[first], first, Some(segment));
+        may &= may_be_taken(lexicon, frame, read, &fits[first], first, Some(segment));
         if !picked.contains(&first) {
             picked.push(first);
             if is_praised(lexicon, frame, read, segment, first) {
@@ -65,6 +68,25 @@ pub fn read_many(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) 
         Reading::Unread => {}
     }
     asks(meant)
+}
+
+/// "Everything but the thermometer": all there is without what is named, and always asked about.
+fn all_but(lexicon: &Lexicon, frame: &Frame, text: &str, year: i16) -> Option<Reading> {
+    const ALL: [&str; 4] = ["everything", "all of it", "all of them", "all"];
+    const BUT: [&str; 6] = ["but", "bar", "except", "apart from", "besides", "minus"];
+    let lower = text.trim().to_lowercase();
+    let rest = ALL.iter().find_map(|all| lower.strip_prefix(all)).map(str::trim_start)?;
+    let rest = BUT.iter().find_map(|but| rest.strip_prefix(but))?.strip_prefix(' ')?;
+    let named = match read_many(lexicon, frame, &sentence(lexicon, rest, &frame.own, year), rest) {
+        Reading::Taken(Meant::Choices(named)) => named,
+        Reading::Asks(all) => match all.into_iter().next() {
+            Some(Meant::Choices(named)) => named,
+            _ => return None,
+        },
+        _ => return None,
+    };
+    let left = (0..frame.choices.len()).filter(|place| !frame.choices[*place].alone && !named.contains(place));
+    Some(asks(vec![Meant::Choices(left.collect())]))
 }
 
 /// "Prop is chewed up, grip is fine": in a list of faults, what is praised is hardly one.

@@ -16,6 +16,10 @@ pub struct Letters {
 /// How many words a denial reaches over.
 const REACH: usize = 5;
 
+/// A denial of a thing, and the words with which something else is put in its place.
+const OF_A_THING: [&str; 4] = ["no", "nope", "none", "not"];
+const INSTEAD: [&str; 4] = ["just", "only", "its", "instead"];
+
 /// Denials that say something by themselves: "nothing came out".
 const TELLING: [&str; 5] = ["nothing", "none", "never", "zero", "nobody"];
 
@@ -67,6 +71,8 @@ pub struct Sentence {
     pub asking: bool,
     /// It tells of what was once, should be or would be.
     pub doubtful: bool,
+    /// The clause that puts something else in place of what was denied: "no chips, just some fuzz".
+    pub corrected: Option<usize>,
     /// The clauses in which somebody else's word stands.
     pub hearsay: Vec<usize>,
     pub amounts: Vec<Amount>,
@@ -88,9 +94,9 @@ struct Word {
 
 /// Reads a text; `own` are words of the question, to which a slip of the pen is mended first.
 pub fn sentence(lexicon: &Lexicon, text: &str, own: &[String], year: i16) -> Sentence {
-    let (words, segments) = words(lexicon, text, own);
+    let Words { words, segments, corrected } = words(lexicon, text, own);
     let doubtful = lexicon.doubts(&lexicon.pieces(text));
-    Sentence { asking: asks(text), doubtful, ..walked(lexicon, &words, segments, year) }
+    Sentence { asking: asks(text), doubtful, corrected, ..walked(lexicon, &words, segments, year) }
 }
 
 /// Whether it is a question, and no answer that only begins with one: "seized? not at all".
@@ -102,7 +108,7 @@ fn asks(text: &str) -> bool {
 
 /// The same text as if nothing in it were denied; `None` where nothing is.
 pub fn undenied(lexicon: &Lexicon, text: &str, own: &[String], year: i16) -> Option<Sentence> {
-    let (words, segments) = words(lexicon, text, own);
+    let Words { words, segments, .. } = words(lexicon, text, own);
     let all = words.len();
     let denies = |word: &Word| word.class == Class::Negation && !TELLING.contains(&word.text.as_str());
     let kept: Vec<Word> = words.into_iter().filter(|word| !denies(word)).collect();
@@ -117,9 +123,9 @@ fn walked(lexicon: &Lexicon, words: &[Word], segments: usize, year: i16) -> Sent
 }
 
 /// The words that are no fillers, with the clause and the part of a list they stand in.
-fn words(lexicon: &Lexicon, text: &str, own: &[String]) -> (Vec<Word>, usize) {
+fn words(lexicon: &Lexicon, text: &str, own: &[String]) -> Words {
     let mut words: Vec<Word> = Vec::new();
-    let (mut segment, mut clause, mut or) = (0, 0, false);
+    let (mut segment, mut clause, mut or, mut corrected) = (0, 0, false, None);
     let mut before = String::new();
     for piece in lexicon.pieces(text) {
         match piece {
@@ -129,6 +135,10 @@ fn words(lexicon: &Lexicon, text: &str, own: &[String]) -> (Vec<Word>, usize) {
             // "Not at all" denies and adds nothing.
             Piece::Word(text) if text == "all" && before == "at" => before = text,
             Piece::Word(text) => {
+                if INSTEAD.contains(&text.as_str()) && denies_a_thing(&words, clause) {
+                    (segment, clause) = (segment + 1, clause + 1);
+                    corrected = Some(clause);
+                }
                 before.clone_from(&text);
                 let class = lexicon.class(&text);
                 if class == Class::Turn {
@@ -141,7 +151,25 @@ fn words(lexicon: &Lexicon, text: &str, own: &[String]) -> (Vec<Word>, usize) {
             }
         }
     }
-    (words, segment + 1)
+    Words { words, segments: segment + 1, corrected }
+}
+
+/// Whether in this clause a thing was denied by name: "no belt", and not "don't think".
+fn denies_a_thing(words: &[Word], clause: usize) -> bool {
+    let here = words.iter().rev().take_while(|word| word.clause == clause);
+    let (behind, denial) = here.fold((0, false), |(behind, found), word| match found {
+        true => (behind, true),
+        false if word.class == Class::Negation => (behind, OF_A_THING.contains(&word.text.as_str())),
+        false => (behind + 1, false),
+    });
+    denial && behind > 0
+}
+
+/// The words of a text, into how many parts they fall, and the clause of a correction.
+struct Words {
+    words: Vec<Word>,
+    segments: usize,
+    corrected: Option<usize>,
 }
 
 /// Goes through the words once: the longest listed phrases first, then word by word.
@@ -202,6 +230,8 @@ impl<'w> Walk<'w> {
             };
             let Some(end) = found else { continue };
             self.read.cues.add(cues);
+            let before = &self.words[at.saturating_sub(3)..at];
+            self.read.seller_cant_tell |= cues.unknown && before.iter().any(|word| is_person(&word.text));
             self.read.cue_from = self.read.cue_from.min(at);
             if word.class == Class::Negation {
                 self.read.cue_denials.push(at);

@@ -170,10 +170,12 @@ fn hearsay(scene: &Scene<'_, '_>) -> Vec<String> {
         let words = tale.or_else(noted)?;
         let fits = |sign: &char| sign.is_alphanumeric() || matches!(sign, ' ' | ',' | '\'');
         let plain: String = words::typed(words).chars().filter(fits).take(HEARSAY_LETTERS).collect();
+        let plain = Some(plain.trim()).filter(|plain| !plain.is_empty() && !sum(words));
         let brief = words::capital(scene.brief(ix));
+        // A tale was asked for: its line stays, whatever was typed.
+        let plain = if tale.is_some() { plain.or(Some("?")) } else { plain };
         let seen = matches!(standing, Standing::Value(_)) && tale.is_none();
-        let tell = !seen && scene.may_tell(ix) && !plain.trim().is_empty() && !sum(words);
-        tell.then(|| format!("{brief} - {}", plain.trim()))
+        plain.filter(|_| !seen && scene.may_tell(ix)).map(|plain| format!("{brief} - {plain}"))
     });
     told.take(HEARSAY).collect()
 }
