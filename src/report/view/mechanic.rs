@@ -191,6 +191,10 @@ fn phrase(role: AnyRole, said: &str) -> Option<String> {
         role if role == roles::KEPT_IN.any => said.ends_with("water").then(|| format!("lived in {said}")),
         role if role == roles::CYLINDERS.any && said == "1" => Some("one cylinder".to_owned()),
         role if role == roles::CYLINDERS.any => Some(format!("{said} cylinders")),
+        // What stands behind the comma explains it to a first-timer.
+        role if role == roles::FUEL_SYSTEM.any || role == roles::TRIM.any && !said.starts_with("by ") => {
+            said.split(',').next().map(str::to_owned)
+        }
         role if role == roles::START.any => before("starts"),
         role if role == roles::OIL_MIX.any => before("oil for this two-stroke -"),
         role if role == roles::SHAFT_LENGTH.any => before("shaft"),

@@ -63,6 +63,22 @@ impl<'s, 'k> Tale<'s, 'k> {
     }
 }
 
+/// The story a finding belongs to on this motor: its own, or where its words are others here (two low cylinders that
+/// share a head), that of the fault it then speaks for most strongly.
+fn story_here(scene: &Scene<'_, '_>, fired: &Fired) -> Story {
+    let finding = &scene.knowledge().findings[fired.finding.0];
+    let story = scene.knowledge().story_of(fired.finding);
+    let (words, _) = scene.path().view().words_in_force(finding);
+    let strength = |of: &Story| {
+        let own = words.iter().filter(|(fault, _)| *of == Story::Fault(*fault)).map(|(_, strength)| *strength);
+        own.max()
+    };
+    let most = words.iter().max_by_key(|(_, strength)| *strength).map(|(fault, _)| Story::Fault(*fault));
+    let changed = words != finding.speaks_for.as_slice();
+    let is_fault = matches!(story, Story::Fault(_));
+    most.filter(|most| changed && is_fault && strength(most) > strength(&story)).unwrap_or(story)
+}
+
 /// The answers behind findings: those of the first, then those of the others, each in asking order. A line is cut at
 /// its end, and what the paper is about must not be what is cut.
 pub fn lead_then_rest(fired: &[&Fired]) -> Vec<QuestionIx> {
@@ -88,7 +104,7 @@ pub fn stories<'s, 'k>(scene: &Scene<'s, 'k>) -> Vec<Tale<'s, 'k>> {
         if finding.grade == Grade::Good || fired.cleared {
             continue;
         }
-        let story = scene.knowledge().story_of(fired.finding);
+        let story = story_here(scene, fired);
         match tales.iter_mut().find(|tale| tale.story == story) {
             Some(tale) => tale.fired.push(fired),
             None => tales.push(Tale {
