@@ -46,6 +46,8 @@ struct Expect {
     /// Questions after which something ended early.
     ended: Vec<String>,
     measures: Map<String, Value>,
+    /// Faults whose chance is at least so much.
+    likely: Map<String, Value>,
     /// Whether offers are made.
     offers: Option<bool>,
     /// Whether a core check counts as seen.
@@ -135,6 +137,11 @@ fn differences(expect: &Expect, judgement: &Judgement<'_>) -> Vec<String> {
     let ended: Vec<&str> =
         judgement.path.ended.iter().map(|ended| knowledge().question(ended.after).id.as_str()).collect();
     hold(ended == expect.ended, format!("it ended after {ended:?}, not {:?}", expect.ended));
+    for (id, least) in &expect.likely {
+        let chance = judgement.chances.iter().find(|chance| knowledge().faults[chance.fault.0].id.as_str() == id);
+        let chance = chance.unwrap_or_else(|| panic!("no fault {id} on this motor")).chance;
+        assert!(chance >= least.as_f64().expect("a chance"), "{id}: {chance}");
+    }
     for (id, wanted) in &expect.measures {
         let outcome = judgement.measures.iter().find(|outcome| knowledge().measure(outcome.id).name == id);
         let found = outcome.and_then(|outcome| outcome.figure);

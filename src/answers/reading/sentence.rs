@@ -135,7 +135,9 @@ fn words(lexicon: &Lexicon, text: &str, own: &[String]) -> Words {
             // "Not at all" denies and adds nothing.
             Piece::Word(text) if text == "all" && before == "at" => before = text,
             Piece::Word(text) => {
-                if INSTEAD.contains(&text.as_str()) && denies_a_thing(&words, clause) {
+                // "No more than its hours": it goes on.
+                let done = lexicon.class(&before) != Class::Filler;
+                if done && INSTEAD.contains(&text.as_str()) && denies_a_thing(&words, clause) {
                     (segment, clause) = (segment + 1, clause + 1);
                     corrected = Some(clause);
                 }
