@@ -20,7 +20,7 @@ pub const TODAY: Date = date(2026, 5, 3);
 pub const AUDIENCES: [Audience; 3] = [Audience::Buyer, Audience::Mechanic, Audience::Seller];
 
 /// A four-stroke with its facts, sound as far as it goes.
-const SOUND: &[(&str, &str)] = &[
+pub const SOUND: &[(&str, &str)] = &[
     ("boat-kind", "monohull"),
     ("transom-height", "20 1/4 in"),
     ("transom-measured", "straight-down"),

@@ -3,6 +3,7 @@
 mod budgets;
 mod pages;
 mod secrets;
+mod trusted;
 mod typed;
 
 use std::collections::BTreeSet;
