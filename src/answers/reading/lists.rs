@@ -10,6 +10,9 @@ use super::{Meant, Reading};
 /// What a part that says nothing known takes off the certainty, in log odds.
 const PART_UNREAD: f64 = 2.0;
 
+/// Less than this is likeness of letters.
+const EVIDENT: f64 = 0.5;
+
 /// Reads a text at a question that takes several choices.
 pub fn read_many(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) -> Reading {
     if let Some(reading) = all_but(lexicon, frame, text, read.year) {
@@ -32,6 +35,12 @@ pub fn read_many(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) 
             }
             continue;
         };
+        // "But no gauge": what one part denies is not on the list.
+        let denied = fits.iter().any(|fit| fit.against);
+        if fits[first].against || denied && fits[first].evidence < EVIDENT {
+            may = false;
+            continue;
+        }
         sure = sure.min(certainty(&fits, &ranked, read));
         may &= may_be_taken(lexicon, frame, read, &fits[first], first, Some(segment));
         if !picked.contains(&first) {
