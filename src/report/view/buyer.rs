@@ -221,7 +221,11 @@ fn story_said(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>, once: &mut Once) -> St
         .clone()
         .or_else(|| fault.map(|fault| fault.settle.clone()))
         .or_else(|| named.and_then(|story| story.settle.clone()));
-    let say = lead.bargain.as_deref().map(|text| with_its_request(text, SAY)).or_else(|| named.and_then(|story| story.seller.clone()));
+    let say = lead
+        .bargain
+        .as_deref()
+        .map(|text| with_its_request(text, SAY))
+        .or_else(|| named.and_then(|story| story.seller.clone()));
     let seen = once.tell(scene, &tale.answers());
     let mut said = StorySaid {
         seen_words: line_words(&seen).min(SEEN),

@@ -278,7 +278,8 @@ fn pay_step(scene: &Scene<'_, '_>, tales: &[Tale<'_, '_>]) -> Option<Step> {
 /// Core looks that nobody took and that a workshop can: not whose motor it is, not its number, and not a start for
 /// which one only has to come back when it has stood overnight.
 fn left_to_a_workshop(scene: &Scene<'_, '_>) -> Vec<String> {
-    let own = [roles::OWNERSHIP.any, roles::SERIAL_PLATE.any, roles::COLD_START.any].map(|role| scene.knowledge().ask(role));
+    let own = [roles::OWNERSHIP.any, roles::SERIAL_PLATE.any, roles::COLD_START.any]
+        .map(|role| scene.knowledge().ask(role));
     let unseen = scene.judgement.verdict.unseen.iter().filter(|ix| !own.contains(ix));
     unseen.map(|ix| scene.brief(*ix).to_owned()).collect()
 }
