@@ -33,6 +33,8 @@ pub struct Interview<'b> {
     reader: Arc<LateReader>,
     /// A question to go to instead of the next open one.
     goto: Option<QuestionIx>,
+    /// Only one answer is to be changed.
+    once: bool,
     stage_shown: Option<usize>,
     /// The cautions shown since the talk began.
     sitting: Sitting,
@@ -70,6 +72,7 @@ impl<'b> Interview<'b> {
             talk,
             reader: Arc::new(LateReader::new(Arc::clone(&bench.knowledge))),
             goto: None,
+            once: false,
             stage_shown: None,
             sitting: Sitting::default(),
             plan_shown: false,
@@ -112,7 +115,7 @@ impl<'b> Interview<'b> {
     /// # Errors
     /// The question is not on the path, or the answer can't be saved.
     pub fn change(mut self, ix: QuestionIx) -> Result<Option<Leave>, String> {
-        self.goto = Some(ix);
+        (self.goto, self.once) = (Some(ix), true);
         loop {
             let at = self.goto.unwrap_or(ix);
             if let Some(leave) = self.one_turn(at)? {
@@ -238,6 +241,13 @@ impl<'b> Interview<'b> {
         self.save()?;
         self.talk.taken(self.bench.knowledge.question(ix), &taken);
         let after = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
+        let stop = finish::new_stop(&path, &after);
+        if stop.is_some()
+            && visit::seller_near(&after, ix)
+            && let Err(leave) = finish::turn_away(&mut *self.talk)
+        {
+            return Ok(Some(leave));
+        }
         if taken != Said::CantTell || !std::mem::replace(&mut self.cant_tell_told, true) {
             said::reply(&mut *self.talk, &after, ix);
         }
@@ -249,7 +259,9 @@ impl<'b> Interview<'b> {
         {
             self.talk.tell(&Words::Margin(grown));
         }
-        match finish::at_a_stop(&mut *self.talk, &path, &after, visit::in_sight(&after, ix)) {
+        let Some(stop) = stop else { return Ok(None) };
+        let ahead = self.ahead(&after, &is);
+        match finish::at_a_stop(&mut *self.talk, &after, stop, ahead) {
             Ok(finish::AtStop::GoOn) => Ok(None),
             Ok(finish::AtStop::Change) => {
                 self.goto = Some(ix);
@@ -257,6 +269,17 @@ impl<'b> Interview<'b> {
             }
             Ok(finish::AtStop::LeaveIt) => Ok(Some(Leave::Stop)),
             Err(leave) => Ok(Some(leave)),
+        }
+    }
+
+    /// What comes after an answer: a question of the plan, where it stands, or nothing.
+    fn ahead(&self, path: &Path<'_>, plan: &Plan) -> finish::Ahead {
+        if self.once {
+            finish::Ahead::Nothing
+        } else if visit::next(path, plan, &mut self.offered.clone()).is_some() {
+            finish::Ahead::Questions
+        } else {
+            finish::Ahead::Verdict
         }
     }
 
@@ -332,7 +355,8 @@ impl<'b> Interview<'b> {
         } else if self.stage_shown.is_none() {
             stage::open(&mut *self.talk, &path, stage);
         }
-        self.ceiling_told = finish::money_moved(&mut *self.talk, &path, self.ceiling_told, beside);
+        let near = visit::seller_near(&path, ix);
+        self.ceiling_told = finish::money_moved(&mut *self.talk, &path, self.ceiling_told, near);
         self.stage_shown = Some(stage);
         Ok(())
     }

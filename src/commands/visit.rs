@@ -94,6 +94,12 @@ pub fn in_sight(path: &Path<'_>, ix: QuestionIx) -> bool {
     path.knowledge.question(ix).place.is_some_and(|place| place != Place::Home)
 }
 
+/// Whether the seller may stand beside: the question is looked at in their sight, or the visit has begun.
+#[must_use]
+pub fn seller_near(path: &Path<'_>, ix: QuestionIx) -> bool {
+    in_sight(path, ix) || path.steps.iter().any(|step| step.state != State::Open && in_sight(path, step.question))
+}
+
 /// Reads how many minutes are left.
 #[must_use]
 pub fn minutes_said(typed: &str) -> Option<f64> {

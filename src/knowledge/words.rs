@@ -70,6 +70,8 @@ pub enum Telling {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Clearer {
+    /// The police alone.
+    Police,
     Office,
     Workshop,
     Seller,
