@@ -126,6 +126,8 @@ impl Strength {
 pub enum TextForm {
     #[default]
     Free,
+    /// A number with letters, such as a serial number: words without a figure are asked about.
+    Number,
     /// Cylinder numbers that share a head, heads apart by `/`: `1 3 / 2 4`.
     CylinderGroups,
     /// The twelve characters of an emission label.
