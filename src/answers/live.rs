@@ -2,7 +2,7 @@
 
 use crate::knowledge::roles::{
     self, Amount, Answered, Any, AnyRole, AsTyped, Choices, Count, Currency, CylinderGroups, EachOf, EngineFamily,
-    FreeText, Money, One, Prices, Ratio, Readings, Role, Year,
+    Money, NumberText, One, Prices, Ratio, Readings, Role, Year,
 };
 use crate::knowledge::{ChoiceId, Knowledge, QuestionIx};
 use crate::units::{Dimensioned, Quantity};
@@ -165,7 +165,7 @@ macro_rules! borrows {
 }
 borrows! {
     Prices: [f64], Value::Prices(prices) => Some(prices);
-    FreeText: str, Value::Text(text) => Some(text);
+    NumberText: str, Value::Text(text) => Some(text);
     CylinderGroups: str, Value::Text(text) => Some(text);
     EngineFamily: str, Value::Text(text) => Some(text);
     Currency: str, Value::Text(text) => Some(text);

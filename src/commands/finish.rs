@@ -21,6 +21,16 @@ pub enum AtStop {
     LeaveIt,
 }
 
+/// What comes after an answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ahead {
+    Questions,
+    /// Nothing more is asked: where it stands.
+    Verdict,
+    /// One answer was to be changed, and that is all.
+    Nothing,
+}
+
 /// Moves of the ceiling, as shares of it, that are worth a word and worth turning away from the seller for.
 const LOSS_WORTH_SAYING: f64 = 0.03;
 const GAIN_WORTH_SAYING: f64 = 0.1;
@@ -78,41 +88,45 @@ fn show(talk: &mut dyn Talk, judgement: &Judgement<'_>) -> Result<(), Leave> {
 }
 
 /// Sums, verdicts and the names of stops are not for the seller's eyes.
-fn turn_away(talk: &mut dyn Talk) -> Result<(), Leave> {
-    talk.line("Turn away from the seller, then Enter.").map(|_| ())
-}
-
-/// A stop that has just come up: said once, with who could clear it, and the three ways on.
 ///
 /// # Errors
 /// How the person left.
-pub fn at_a_stop(
-    talk: &mut dyn Talk,
-    before: &Path<'_>,
-    after: &Path<'_>,
-    in_sight: bool,
-) -> Result<AtStop, Leave> {
+pub fn turn_away(talk: &mut dyn Talk) -> Result<(), Leave> {
+    talk.line("Turn away from the seller, then Enter.").map(|_| ())
+}
+
+/// A stop that an answer has just brought up.
+#[must_use]
+pub fn new_stop(before: &Path<'_>, after: &Path<'_>) -> Option<FindingIx> {
     let stops = |path: &Path<'_>| -> Vec<FindingIx> {
         let found = judge::look(path);
         let fired = found.fired.iter().filter(|fired| !fired.cleared).map(|fired| fired.finding);
         fired.filter(|ix| path.knowledge.findings[ix.0].grade == Grade::Stop).collect()
     };
     let known = stops(before);
-    let Some(new) = stops(after).into_iter().find(|ix| !known.contains(ix)) else { return Ok(AtStop::GoOn) };
-    if in_sight {
-        turn_away(talk)?;
-    }
-    let finding = &after.knowledge.findings[new.0];
+    stops(after).into_iter().find(|ix| !known.contains(ix))
+}
+
+/// A stop that has just come up: said once, with who could clear it, and the ways on there are.
+///
+/// # Errors
+/// How the person left.
+pub fn at_a_stop(talk: &mut dyn Talk, path: &Path<'_>, stop: FindingIx, ahead: Ahead) -> Result<AtStop, Leave> {
+    let finding = &path.knowledge.findings[stop.0];
     talk.tell(&Words::Ended(format!("This ends it for now: {}.", finding.title)));
     if let Some(clears) = &finding.clears {
         talk.tell(&Words::Plain(clears.clone()));
     }
-    let ways = ["look on: the rest still counts", "change that answer", "leave it here, all is kept"];
-    Ok(match talk.pick("What now?", &ways.map(str::to_owned))? {
-        0 => AtStop::GoOn,
-        1 => AtStop::Change,
-        _ => AtStop::LeaveIt,
-    })
+    let on = match ahead {
+        Ahead::Questions => Some("look on: the rest still counts"),
+        Ahead::Verdict => Some("see where it stands"),
+        Ahead::Nothing => None,
+    };
+    let mut ways: Vec<(AtStop, &str)> = on.into_iter().map(|words| (AtStop::GoOn, words)).collect();
+    ways.extend([(AtStop::Change, "change that answer"), (AtStop::LeaveIt, "leave it here, all is kept")]);
+    let words: Vec<String> = ways.iter().map(|(_, words)| (*words).to_owned()).collect();
+    let picked = talk.pick("What now?", &words)?;
+    Ok(ways.get(picked).map_or(AtStop::LeaveIt, |(way, _)| *way))
 }
 
 /// Whether the last answer is to be changed after all.

@@ -8,7 +8,7 @@ use std::sync::Arc;
 use crate::answers::LateReader;
 use crate::answers::{Record, Said, Value};
 use crate::edge;
-use crate::knowledge::QuestionIx;
+use crate::knowledge::{Choice, QuestionIx, roles};
 use crate::path::plan::{Plan, beside_the_motor, plan, spent};
 use crate::path::sitting::Sitting;
 use crate::path::{Path, State, walk};
@@ -33,6 +33,10 @@ pub struct Interview<'b> {
     reader: Arc<LateReader>,
     /// A question to go to instead of the next open one.
     goto: Option<QuestionIx>,
+    /// Only one answer is to be changed.
+    once: bool,
+    /// The tools are asked for again, to add to those named before.
+    more_tools: bool,
     stage_shown: Option<usize>,
     /// The cautions shown since the talk began.
     sitting: Sitting,
@@ -70,6 +74,8 @@ impl<'b> Interview<'b> {
             talk,
             reader: Arc::new(LateReader::new(Arc::clone(&bench.knowledge))),
             goto: None,
+            once: false,
+            more_tools: false,
             stage_shown: None,
             sitting: Sitting::default(),
             plan_shown: false,
@@ -112,7 +118,7 @@ impl<'b> Interview<'b> {
     /// # Errors
     /// The question is not on the path, or the answer can't be saved.
     pub fn change(mut self, ix: QuestionIx) -> Result<Option<Leave>, String> {
-        self.goto = Some(ix);
+        (self.goto, self.once) = (Some(ix), true);
         loop {
             let at = self.goto.unwrap_or(ix);
             if let Some(leave) = self.one_turn(at)? {
@@ -207,6 +213,7 @@ impl<'b> Interview<'b> {
 
     /// Takes an answer: tells what a change does first, saves, says what it means.
     fn take(&mut self, ix: QuestionIx, said: Said) -> Result<Option<Leave>, String> {
+        let said = if std::mem::take(&mut self.more_tools) { self.with_those_before(ix, said) } else { said };
         let mut before: Record = self.saved.record.clone();
         before.answer_mut(ix).said = self.before_pieces(ix);
         let path = walk(&self.bench.knowledge, &before, self.saved.date);
@@ -233,11 +240,19 @@ impl<'b> Interview<'b> {
         }
         let taken = said.clone();
         self.saved.record.say(ix, said);
+        self.goes_with(ix, &taken);
         self.pieces = None;
         self.goto = None;
         self.save()?;
         self.talk.taken(self.bench.knowledge.question(ix), &taken);
         let after = walk(&self.bench.knowledge, &self.saved.record, self.saved.date);
+        let stop = finish::new_stop(&path, &after);
+        if stop.is_some()
+            && visit::seller_near(&after, ix)
+            && let Err(leave) = finish::turn_away(&mut *self.talk)
+        {
+            return Ok(Some(leave));
+        }
         if taken != Said::CantTell || !std::mem::replace(&mut self.cant_tell_told, true) {
             said::reply(&mut *self.talk, &after, ix);
         }
@@ -249,7 +264,9 @@ impl<'b> Interview<'b> {
         {
             self.talk.tell(&Words::Margin(grown));
         }
-        match finish::at_a_stop(&mut *self.talk, &path, &after, visit::in_sight(&after, ix)) {
+        let Some(stop) = stop else { return Ok(None) };
+        let ahead = self.ahead(&after, &is);
+        match finish::at_a_stop(&mut *self.talk, &after, stop, ahead) {
             Ok(finish::AtStop::GoOn) => Ok(None),
             Ok(finish::AtStop::Change) => {
                 self.goto = Some(ix);
@@ -260,9 +277,49 @@ impl<'b> Interview<'b> {
         }
     }
 
+    /// The tools that turned up beside those that were named before.
+    fn with_those_before(&self, ix: QuestionIx, said: Said) -> Said {
+        let (Said::Value(Value::Many(new)), Some(Said::Value(Value::Many(old)))) =
+            (&said, &self.saved.record.answer(ix).said)
+        else {
+            return said;
+        };
+        let choices = self.bench.knowledge.question(ix).choices();
+        let named = choices.iter().filter(|choice| new.contains(&choice.id) || old.contains(&choice.id));
+        let all: Vec<&Choice> = named.collect();
+        let several = all.len() > 1;
+        let kept = all.into_iter().filter(|choice| !(several && choice.alone));
+        Said::Value(Value::Many(kept.map(|choice| choice.id.clone()).collect()))
+    }
+
+    /// What an answer settles besides: whoever can't tell where the band begins can't tell where it ends, and minutes
+    /// that are answered take the place of those named for the visit.
+    fn goes_with(&mut self, ix: QuestionIx, said: &Said) {
+        let knowledge = &self.bench.knowledge;
+        let end = knowledge.ask(roles::RATED_TO.any);
+        let unknown = !matches!(said, Said::Value(_)) && self.saved.record.answer(end).said.is_none();
+        if ix == knowledge.ask(roles::RATED_FROM.any) && unknown {
+            self.saved.record.say(end, said.clone());
+        }
+        if Some(ix) == knowledge.visit.minutes && matches!(said, Said::Value(_)) {
+            self.saved.minutes = None;
+        }
+    }
+
+    /// What comes after an answer: a question of the plan, where it stands, or nothing.
+    fn ahead(&self, path: &Path<'_>, plan: &Plan) -> finish::Ahead {
+        if self.once {
+            finish::Ahead::Nothing
+        } else if visit::next(path, plan, &mut self.offered.clone()).is_some() {
+            finish::Ahead::Questions
+        } else {
+            finish::Ahead::Verdict
+        }
+    }
+
     /// Asks how many minutes are left, plans anew, shows the plan.
     fn short_of_time(&mut self) -> Result<Option<Leave>, String> {
-        let typed = match self.talk.line("How many minutes are left? Enter alone leaves the plan as it is.") {
+        let typed = match self.minutes_left() {
             Ok(typed) => typed,
             Err(leave) => return Ok(Some(leave)),
         };
@@ -275,12 +332,26 @@ impl<'b> Interview<'b> {
                     return Ok(Some(leave));
                 }
             }
-            None if typed.trim().is_empty() => {}
+            None if matches!(typed.trim(), "" | "b") => {}
             None => self
                 .talk
                 .tell(&Words::Plain(format!("I can't read {typed:?} as minutes: type a number such as 25."))),
         }
         Ok(None)
+    }
+
+    /// Asks for the minutes that are left; says why to whoever asks.
+    fn minutes_left(&mut self) -> Result<String, Leave> {
+        loop {
+            let typed = self.talk.line("How many minutes are left? Enter alone leaves the plan as it is.")?;
+            if typed.trim() != "?" {
+                return Ok(typed);
+            }
+            self.talk.tell(&Words::Plain(
+                "I plan the rest of the visit anew, so that what tells most comes first. A number such as 25 will do."
+                    .into(),
+            ));
+        }
     }
 
     fn show_plan(&mut self) -> Result<(), Leave> {
@@ -332,7 +403,8 @@ impl<'b> Interview<'b> {
         } else if self.stage_shown.is_none() {
             stage::open(&mut *self.talk, &path, stage);
         }
-        self.ceiling_told = finish::money_moved(&mut *self.talk, &path, self.ceiling_told, beside);
+        let near = visit::seller_near(&path, ix);
+        self.ceiling_told = finish::money_moved(&mut *self.talk, &path, self.ceiling_told, near);
         self.stage_shown = Some(stage);
         Ok(())
     }
@@ -358,6 +430,8 @@ impl<'b> Interview<'b> {
                 Some(stage::WayOn::AllDay) => stage::ALL_DAY,
                 Some(stage::WayOn::Tools) => {
                     self.goto = self.bench.knowledge.visit.tools;
+                    self.more_tools = true;
+                    self.talk.tell(&Words::Plain("What you name comes to the tools you named before.".into()));
                     stage::TEN_MINUTES
                 }
                 _ => return Err(Leave::Stop),
@@ -377,7 +451,7 @@ impl<'b> Interview<'b> {
         self.last_try()?;
         if !matches!(leave, Leave::HangUp | Leave::Unheard) {
             self.tell_pieces();
-            let elsewhere = self.store.folder() != self.bench.store.folder();
+            let elsewhere = self.bench.around.home_named || self.store.folder() != self.bench.store.folder();
             let home =
                 if elsewhere { format!("--home {} ", edge::path(self.store.folder())) } else { String::new() };
             self.talk

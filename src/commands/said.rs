@@ -96,11 +96,12 @@ pub fn margin(talk: &mut dyn Talk, before: &Path<'_>, after: &Path<'_>) {
 
 /// Says which part ended early, once its last follow-up is answered.
 pub fn ends(talk: &mut dyn Talk, path: &Path<'_>, told: &mut Vec<(QuestionIx, String)>) {
-    let next = path.next_open();
+    let open: Vec<QuestionIx> =
+        path.steps.iter().filter(|step| step.state == State::Open).map(|step| step.question).collect();
     for ended in &path.ended {
         let key = key_of(ended);
-        let waits = next.is_some_and(|next| path.knowledge.stands_below(next, ended.after) || next == ended.after);
-        if waits || told.contains(&key) {
+        let belongs = |ix: &QuestionIx| *ix == ended.after || path.knowledge.stands_below(*ix, ended.after);
+        if open.iter().any(belongs) || told.contains(&key) {
             continue;
         }
         told.push(key);

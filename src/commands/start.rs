@@ -2,6 +2,7 @@
 
 use jiff::civil::Date;
 
+use crate::answers::{Context, parse_answer};
 use crate::store::Saved;
 use crate::talk::{Leave, Talk, Words};
 
@@ -18,11 +19,22 @@ pub fn start(
     let name = name.unwrap_or_else(|| bench.store.free_name());
     bench.store.check_new(&name)?;
     let mut saved = Saved::new(&name, bench.around.today, &bench.knowledge);
-    saved.minutes = minutes;
+    note_minutes(bench, &mut saved, minutes);
     if let Some(other) = boat_from {
         take_boat_over(bench, &mut saved, other)?;
     }
     begin(bench, saved, bench.around.talk())
+}
+
+/// Minutes named for the visit are not asked for again.
+fn note_minutes(bench: &Bench, saved: &mut Saved, minutes: Option<f64>) {
+    saved.minutes = minutes;
+    if let (Some(ix), Some(minutes)) = (bench.knowledge.visit.minutes, minutes) {
+        let typed = parse_answer(bench.knowledge.question(ix), &format!("{minutes} min"), &Context::default());
+        if let Ok(typed) = typed {
+            saved.record.say(ix, typed.said);
+        }
+    }
 }
 
 /// Copies the answers of the first stage, the boat, from another interview.

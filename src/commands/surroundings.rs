@@ -20,6 +20,8 @@ use super::{Ending, out};
 #[derive(Clone, Debug)]
 pub struct Surroundings {
     pub home: PathBuf,
+    /// It was named on the command line, and has to be named again next time.
+    pub home_named: bool,
     pub questions: Option<PathBuf>,
     pub today: Date,
     /// The clock stands where it can't be: before the program was built, or a lifetime after.
@@ -60,6 +62,7 @@ impl Surroundings {
         let today = ZonedDateTime::now().date();
         Ok(Self {
             home,
+            home_named: everywhere.home.is_some(),
             questions: everywhere.questions.clone(),
             today,
             clock_is_off: is_off(today),

@@ -8,7 +8,7 @@ use crate::answers::{Context, Said, Value};
 use crate::knowledge::{CardLine, Knowledge, Question, QuestionIx, Term, roles};
 use crate::path::plan::Plan;
 use crate::path::sitting::Sitting;
-use crate::path::{Path, wanted_entries};
+use crate::path::{Path, State, wanted_entries};
 use crate::talk::{Card, Earlier, Turn};
 
 use super::visit;
@@ -32,7 +32,7 @@ pub fn prepare<'a>(
         context: context(path, ix, reader),
         texts: view.texts(question),
         header: visit::header(path, plan, ix, budget),
-        card: card_of(path, ix, sitting),
+        card: card_of(path, ix, plan, sitting),
         warned: sitting.before(&view, ix),
         tools: visit::tools(path, ix),
         minutes: view.minutes(question),
@@ -47,12 +47,16 @@ pub fn prepare<'a>(
     }
 }
 
-/// The card of a run before its first question, with what fits this motor.
-fn card_of<'a>(path: &'a Path<'a>, ix: QuestionIx, sitting: &mut Sitting) -> Option<Card<'a>> {
+/// The card of a run before its first question, with what fits this motor and this plan.
+fn card_of<'a>(path: &'a Path<'a>, ix: QuestionIx, plan: &Plan, sitting: &mut Sitting) -> Option<Card<'a>> {
     let view = path.view();
-    let card = sitting.card(&view, path.knowledge.question(ix))?;
+    let card = sitting.card(&view, ix)?;
+    let comes = |look: QuestionIx| {
+        look == ix || plan.holds(look) || path.step(look).is_some_and(|step| step.state == State::Value)
+    };
     let shown = |lines: &'a [CardLine]| -> Vec<&'a str> {
-        view.lines(lines).into_iter().map(|line| line.text.as_str()).collect()
+        let fitting = view.lines(lines).into_iter().filter(|line| line.look.is_none_or(comes));
+        fitting.map(|line| line.text.as_str()).collect()
     };
     Some(Card { title: &card.title, level: card.level, cautions: shown(&card.cautions), watch: shown(&card.watch) })
 }

@@ -94,9 +94,40 @@ pub fn in_sight(path: &Path<'_>, ix: QuestionIx) -> bool {
     path.knowledge.question(ix).place.is_some_and(|place| place != Place::Home)
 }
 
-/// Reads how many minutes are left.
+/// Whether the seller may stand beside: the question is looked at in their sight, or the visit has begun.
+#[must_use]
+pub fn seller_near(path: &Path<'_>, ix: QuestionIx) -> bool {
+    in_sight(path, ix) || path.steps.iter().any(|step| step.state != State::Open && in_sight(path, step.question))
+}
+
+/// Reads how many minutes are left, also from the end of a sentence that names its unit: "he leaves in ten minutes".
 #[must_use]
 pub fn minutes_said(typed: &str) -> Option<f64> {
-    let quantity = quantity_said(typed, Dimension::Time, Unit::Minute).ok()?;
-    Some(quantity.to(Unit::Minute).number).filter(|minutes| (1.0..=1440.0).contains(minutes))
+    let read = |text: &str| {
+        let quantity = quantity_said(text, Dimension::Time, Unit::Minute).ok()?;
+        Some(quantity.to(Unit::Minute).number).filter(|minutes| (1.0..=1440.0).contains(minutes))
+    };
+    let words = typed.trim().trim_end_matches(['.', '!']);
+    let named = ["min", "hour"].iter().any(|unit| words.to_lowercase().contains(unit));
+    let ends = words.match_indices(' ').map(|(place, _)| &words[place + 1..]);
+    read(words).or_else(|| ends.filter(|_| named).find_map(read))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn minutes_are_read_from_a_sentence() {
+        for (typed, minutes) in [
+            ("25", Some(25.0)),
+            ("half an hour", Some(30.0)),
+            ("he leaves in ten minutes", Some(10.0)),
+            ("We only have an hour and a half.", Some(90.0)),
+            ("soon", None),
+            ("I come at 3", None),
+        ] {
+            assert_eq!(minutes_said(typed), minutes, "{typed}");
+        }
+    }
 }

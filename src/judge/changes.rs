@@ -70,8 +70,9 @@ pub fn changes<'a>(path: &Path<'a>, today: &Today<'_, 'a>, books: Option<&(Books
         {
             continue;
         }
-        let others =
-            alternatives(path, step.question).into_iter().filter(|value| !is_said(path, step.question, value));
+        let stopped = stands_behind_a_stop(path, today.findings, step.question);
+        let others = alternatives(path, step.question, stopped);
+        let others = others.into_iter().filter(|value| !is_said(path, step.question, value));
         let scored =
             others.filter_map(|value| Some((estimate(path, today, &lookers, step.question, &value)?, value)));
         if let Some((score, value)) = scored.max_by(|a, b| a.0.total_cmp(&b.0)) {
@@ -122,9 +123,17 @@ fn lookers(path: &Path<'_>) -> Vec<Vec<FindingIx>> {
     all
 }
 
-/// Other answers worth trying: every choice that counts as seen; for compression all alike, and one low.
-fn alternatives(path: &Path<'_>, question: QuestionIx) -> Vec<Value> {
-    let counts = |choice: &&Choice| !choice.unseen && choice.id != SELLER_DOES_NOT_KNOW;
+/// Whether a stop rests on a question.
+fn stands_behind_a_stop(path: &Path<'_>, findings: &Findings, question: QuestionIx) -> bool {
+    let stops = findings.places().map(|ix| &path.knowledge.findings[ix.0]);
+    stops.into_iter().any(|finding| finding.grade == Grade::Stop && finding.check == Some(question))
+}
+
+/// Other answers worth trying: every choice that counts as seen, only the good ones where what was seen is a stop; for
+/// compression all alike, and one low.
+fn alternatives(path: &Path<'_>, question: QuestionIx, stopped: bool) -> Vec<Value> {
+    let seen = |choice: &&Choice| !choice.unseen && choice.id != SELLER_DOES_NOT_KNOW;
+    let counts = |choice: &&Choice| seen(choice) && (choice.well || !stopped);
     match &path.knowledge.question(question).kind {
         Kind::One(choices) => choices.iter().filter(counts).map(|choice| Value::One(choice.id.clone())).collect(),
         Kind::Many(choices) => {

@@ -95,6 +95,8 @@ pub struct RunCard {
 #[derive(Clone, Debug)]
 pub struct CardLine {
     pub text: String,
+    /// The look it is about: shown only where that is planned or was taken.
+    pub look: Option<QuestionIx>,
     pub when: Option<Condition>,
 }
 

@@ -455,6 +455,8 @@ pub struct RawRunCard {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawCardLine {
     pub text: String,
+    /// On a card of a run: the look it is about, without which it is not shown.
+    pub look: Option<QuestionId>,
     /// Shown when this is not a clear no.
     pub when: Option<RawCondition>,
 }

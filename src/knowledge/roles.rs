@@ -67,8 +67,9 @@ pub struct Year;
 pub struct Money;
 #[derive(Clone, Copy, Debug)]
 pub struct Prices;
+/// A number with letters.
 #[derive(Clone, Copy, Debug)]
-pub struct FreeText;
+pub struct NumberText;
 #[derive(Clone, Copy, Debug)]
 pub struct CylinderGroups;
 #[derive(Clone, Copy, Debug)]
@@ -107,7 +108,7 @@ plain! {
     Year = Wanted::Year;
     Money = Wanted::Money;
     Prices = Wanted::Prices;
-    FreeText = Wanted::Text(TextForm::Free);
+    NumberText = Wanted::Text(TextForm::Number);
     CylinderGroups = Wanted::Text(TextForm::CylinderGroups);
     EngineFamily = Wanted::Text(TextForm::EngineFamily);
     Currency = Wanted::Text(TextForm::Currency);
@@ -231,7 +232,7 @@ roles! {
     KEPT_IN: Any = "kept-in";
     OWNERSHIP: Any = "ownership";
     SERIAL_PLATE: Any = "serial-plate";
-    SERIAL_NUMBER: FreeText = "serial-number";
+    SERIAL_NUMBER: NumberText = "serial-number";
     SERIAL_MATCHES: One<SerialMatches> = "serial-matches";
     LABEL_FAMILY: EngineFamily = "label-family";
     CURRENCY: Currency = "currency";

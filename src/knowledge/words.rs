@@ -70,6 +70,8 @@ pub enum Telling {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Clearer {
+    /// The police alone.
+    Police,
     Office,
     Workshop,
     Seller,
@@ -124,6 +126,8 @@ impl Strength {
 pub enum TextForm {
     #[default]
     Free,
+    /// A number with letters, such as a serial number: words without a figure are asked about.
+    Number,
     /// Cylinder numbers that share a head, heads apart by `/`: `1 3 / 2 4`.
     CylinderGroups,
     /// The twelve characters of an emission label.

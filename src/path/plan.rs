@@ -97,6 +97,7 @@ pub fn spent(path: &Path<'_>) -> f64 {
 #[must_use]
 pub fn plan(path: &Path<'_>, left: f64) -> Plan {
     let mut planner = Planner::new(path);
+    planner.finish_the_run();
     let core_fits = planner.bill_of(&planner.ranked(1)).total(path) <= left;
     let leaves_room = core_fits && planner.leaves_room(left);
     if leaves_room || planner.leave_to_a_workshop(left) || core_fits {
@@ -217,6 +218,21 @@ impl<'v, 'p> Planner<'v, 'p> {
                 self.left_out.insert(ix, LeftOut::Workshop);
             }
         }
+    }
+
+    /// What must be seen of an engine that was started is seen in that run, whatever the time.
+    fn finish_the_run(&mut self) {
+        let started = |ix: &QuestionIx| {
+            let question = self.path.knowledge.question(*ix);
+            let of_this_run = |need: &&QuestionIx| {
+                let before = self.path.knowledge.question(**need);
+                before.core && before.block.is_some() && before.block == question.block
+            };
+            let runs = |need: &QuestionIx| matches!(self.path.live.standing(*need), Standing::Value(_));
+            (question.core || question.safety) && question.needs.iter().filter(of_this_run).any(runs)
+        };
+        let rest: Vec<QuestionIx> = self.ranked(1).into_iter().filter(started).collect();
+        self.chosen.extend(rest);
     }
 
     /// A look with everything open that must come before it.

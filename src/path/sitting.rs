@@ -6,7 +6,8 @@
 
 use std::collections::BTreeSet;
 
-use crate::knowledge::{Hazard, HazardIx, Level, Place, Question, QuestionIx, RunCard};
+use crate::answers::Standing;
+use crate::knowledge::{Hazard, HazardIx, Level, Place, QuestionIx, RunCard};
 
 use super::conditions::View;
 use super::truth::Truth;
@@ -72,11 +73,22 @@ impl Sitting {
         Warned { alone, with, lines }
     }
 
-    /// The card of a run, once in a sitting, before the question it belongs to.
-    pub fn card<'k>(&mut self, view: &View<'_, 'k>, question: &Question) -> Option<&'k RunCard> {
+    /// The card of a run, once in a sitting: before the question it belongs to, or where that is not asked before the
+    /// first that is. Whoever has answered one of them has run it.
+    pub fn card<'k>(&mut self, view: &View<'_, 'k>, ix: QuestionIx) -> Option<&'k RunCard> {
         let knowledge = view.live.knowledge;
-        let before = |card: &&'k RunCard| knowledge.question(card.before).id == question.id;
-        let card = knowledge.run_cards.iter().find(before)?;
+        let block = knowledge.question(ix).block.as_ref()?;
+        let of_run = |at: QuestionIx, card: &RunCard| {
+            at >= card.before && knowledge.question(at).block.as_ref() == Some(block)
+        };
+        let card = knowledge
+            .run_cards
+            .iter()
+            .find(|card| knowledge.question(card.before).block.as_ref() == Some(block) && of_run(ix, card))?;
+        let answered = |at: QuestionIx| at < ix && matches!(view.live.standing(at), Standing::Value(_));
+        if ix != card.before && knowledge.places().any(|at| of_run(at, card) && answered(at)) {
+            return None;
+        }
         self.runs.insert(card.run).then(|| {
             // What the card tells counts as told in full.
             self.full.extend(&card.hazards);

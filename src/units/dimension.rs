@@ -108,7 +108,7 @@ impl Dimension {
             Self::Temperature => "a temperature",
             Self::Voltage => "a voltage",
             Self::Angle => "an angle",
-            Self::Time => "a number of hours",
+            Self::Time => "a time",
         };
         let symbols: Vec<&str> = self.units().iter().map(|unit| unit.symbol()).collect();
         let listed = match symbols.split_last() {

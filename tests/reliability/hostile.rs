@@ -31,7 +31,7 @@ fn filled(text: &str) -> Record {
     for ix in knowledge().places() {
         let question = knowledge().question(ix);
         let said = match &question.kind {
-            Kind::Text(TextForm::Free) => Some(Said::Value(Value::Text(text.to_owned()))),
+            Kind::Text(TextForm::Free | TextForm::Number) => Some(Said::Value(Value::Text(text.to_owned()))),
             Kind::Text(TextForm::Currency) => Some(Said::Value(Value::Text(text.chars().take(12).collect()))),
             _ if ix.0 % 3 == 0 => Some(Said::NotDone(text.to_owned())),
             _ => record.answer(ix).said.clone(),

@@ -88,7 +88,7 @@ impl Answering {
             return "y".into();
         }
         if flat.contains("What now?") {
-            return "look on".into();
+            return if flat.contains("see where it stands") { "see where" } else { "look on" }.into();
         }
         if flat.contains("How do you go on?") {
             let more = flat.contains("look on at everything") && !std::mem::replace(&mut self.looked_on, true);

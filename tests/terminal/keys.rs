@@ -19,8 +19,46 @@ fn why_and_how_with_the_drawing() {
     window.line("?").told("Why  ").told("\n  1. The transom").shows("FROM BEHIND").shows("(d tells it in words)");
     window.line("d").shows("Lay a straight stick level under the hull");
     let mut small = at_in((40, 60), "transom-height");
-    small.line("?").shows("FROM THE SIDE").shows("(d tells it in words)");
+    small.press("?\r").shows("FROM THE SIDE").shows("(Enter goes on)");
     assert!(small.rows().iter().any(|row| row.contains("====*========*====")), "{}", small.screen());
+    small.line("").shows("(d tells it in words)");
+}
+
+/// Presses Enter from page to page; everything that stood on the screen, a page after the other.
+fn pages(window: &mut Window) -> Vec<String> {
+    let mut pages = vec![window.waits().screen()];
+    while pages.last().is_some_and(|page| page.trim_end().ends_with("(Enter goes on)\n>")) {
+        let at = pages.len();
+        window.line("");
+        pages.push(window.waits().screen());
+        assert!(at < 20, "{pages:?}");
+    }
+    pages
+}
+
+#[test]
+fn help_and_drawings_leave_no_small_window_unread() {
+    let knowledge = knowledge();
+    for (size, id) in
+        [((80, 24), "turns-over"), ((80, 24), "trim-holds"), ((40, 24), "transom-height"), ((40, 12), "gear-oil")]
+    {
+        let mut window = window(size.0, size.1).sound_motor_but(id).skeg(&["change", "kim", id]);
+        window.until_question().press("?\r").told("Why  ");
+        let said = pages(&mut window).join("\n");
+        let flat = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let why = flat(&knowledge.question(ix(id)).why);
+        assert!(flat(&said).contains(&why), "{id} at {size:?}: {said}");
+        let drawing = knowledge.question(ix(id)).picture.as_ref().and_then(|picture| knowledge.picture(picture));
+        for line in drawing.iter().filter(|_| size.1 == 24).flat_map(|drawing| {
+            if drawing.wide.iter().any(|line| line.chars().count() > usize::from(size.0)) {
+                &drawing.narrow
+            } else {
+                &drawing.wide
+            }
+        }) {
+            assert!(said.contains(line.trim()), "{line:?} of {id} at {size:?} was never seen:\n{said}");
+        }
+    }
 }
 
 #[test]

@@ -51,6 +51,53 @@ fn one_of_several_is_taken_with_arrows() {
 }
 
 #[test]
+fn what_is_typed_into_a_list_is_never_its_first_line() {
+    for size in SIZES {
+        for (typed, kept) in [("3", "milky"), ("like a latte", "milky"), ("black and burnt", "burnt"), ("-", "-")] {
+            let mut window = change(size, "gear-oil");
+            window.until_question().press("\r").shows("> 1  clear").press(typed);
+            if typed == "3" {
+                window.shows("> 3  milky").press("\r");
+            } else {
+                window.shows(&format!("> {typed}")).line("");
+                if window.screen().contains("Enter is yes") || window.screen().contains("y is yes") {
+                    window.line("y");
+                }
+            }
+            assert_eq!(window.ends(), 0, "{}", window.screen());
+            assert_eq!(window.answer("gear-oil").as_deref(), Some(kept), "{typed}");
+        }
+    }
+}
+
+#[test]
+fn keys_work_from_a_list_too() {
+    let mut window = change((80, 40), "gear-oil");
+    window
+        .until_question()
+        .press("\r")
+        .shows("> 1  clear")
+        .press("?")
+        .shows("> ?")
+        .line("")
+        .told("Why  ")
+        .until_question();
+    window.press("\r").shows("> 1  clear").press("a b").shows("> a b").press(&"\u{7f}".repeat(3)).press(".\r");
+    assert_eq!((window.ends(), window.answer("gear-oil")), (0, None));
+    let mut amount = change((80, 24), "claimed-power");
+    amount.until_question().press("\r").shows("> ? how").press("40 hp").shows("> 40 hp").line("").ends();
+    assert_eq!(amount.answer("claimed-power").as_deref(), Some("40 hp"));
+}
+
+#[test]
+fn numbers_tick_lines_where_there_may_be_several() {
+    let mut window = change((80, 30), "gearcase-outside");
+    window.until_question().press(DOWN).shows("> [ ] 1  no leak").press("2, 3").shows("> [ ] 3").press("\r");
+    assert_eq!(window.ends(), 0);
+    assert_eq!(window.answer("gearcase-outside").as_deref(), Some("weeping dented"));
+}
+
+#[test]
 fn several_are_ticked_and_an_empty_tick_list_is_told() {
     let mut window = change((80, 30), "gearcase-outside");
     window.until_question().press(DOWN).shows("> [ ] 1  no leak").press("\r").shows("Nothing is ticked yet");
@@ -143,7 +190,7 @@ fn what_ends_something_is_kept_only_after_a_yes() {
     assert_eq!(window.answer("plugs").as_deref(), Some("tan tan oily"));
     // It brings a stop, and beside the seller that has no name before one has turned away.
     assert!(!window.screen().contains("This ends it"), "{}", window.screen());
-    window.shows("Turn away from the seller").until_question().shows("This ends it for now").line("1");
+    window.shows("Turn away from the seller").until_question().shows("This ends it for now").line("leave it");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("plugs").as_deref(), Some("tan tan oily"));
 }

@@ -21,7 +21,7 @@ use std::sync::Arc;
 
 use crate::knowledge::roles::{ASKING_PRICE, PARTS_SCALE};
 use crate::knowledge::{Amount, Kind, Question};
-use crate::units::{Dimension, Quantity, Unit, UnitError, parse_quantity};
+use crate::units::{Dimension, Quantity, Unit, UnitError, figure, parse_quantity};
 
 use super::late::LateReader;
 use super::record::Said;
@@ -158,7 +158,10 @@ fn parse_value(question: &Question, typed: &str, context: &Context) -> Result<Ty
             Ok(Typed { doubt, ..Value::Money(sum).into() })
         }
         Kind::Prices { most, beyond } => money::parse_prices(typed, *most, beyond, context),
-        Kind::Text(form) => text::parse_text(*form, typed, context).map(|text| Value::Text(text).into()),
+        Kind::Text(form) => {
+            let doubt = text::no_number(*form, typed);
+            text::parse_text(*form, typed, context).map(|text| Typed { doubt, ..Value::Text(text).into() })
+        }
     }
 }
 
@@ -199,8 +202,11 @@ pub fn quantity_said(typed: &str, dimension: Dimension, usual: Unit) -> Result<Q
 fn unusual(amount: &Amount, all: &[Quantity]) -> Option<String> {
     let (least, most) = amount.usual?;
     let odd = all.iter().find(|quantity| !(least..=most).contains(&quantity.house()))?;
-    let house = |number: f64| Quantity::new(number, amount.dimension.house_unit());
-    Some(format!("I read {odd}. Usually it is {} to {}. Is it {odd}?", house(least), house(most)))
+    let in_its_unit = |house: f64| {
+        let bound = Quantity::new(house, amount.dimension.house_unit()).to(odd.unit);
+        format!("{} {}", figure(bound.number, usize::from(bound.number < 100.0)), bound.unit).trim().to_owned()
+    };
+    Some(format!("I read {odd}. Usually it is {} to {}. Is it {odd}?", in_its_unit(least), in_its_unit(most)))
 }
 
 /// Refuses an amount outside the bounds of its question.
@@ -235,7 +241,7 @@ fn parse_count(typed: &str, least: u32, most: u32, beyond: &str) -> Result<Typed
 
 fn parse_year(typed: &str, least: i16, beyond: &str, this_year: i16) -> Result<Typed, Refusal> {
     let most = this_year.saturating_add(1);
-    let Ok(year) = typed.parse::<i16>() else {
+    let Ok(year) = spoken::without_hedge(typed).parse::<i16>() else {
         return Err(Refusal::new(format!("I can't read {typed:?} as a year. Four digits, {least} to {most}.")));
     };
     if !(least..=most).contains(&year) {

@@ -6,9 +6,23 @@
 use crate::answers::value::Value;
 
 use super::doubt::{Market, odd_price, price_doubt, times_off};
+use super::spoken::without_hedge;
 use super::{Context, Refusal, Typed, sentence};
 
 const SIGNS: [&str; 10] = ["us$", "a$", "c$", "nz$", "$", "\u{20ac}", "\u{a3}", "\u{a5}", "kr", "fr."];
+
+/// Names of money as they are said, with the sign or name that stands for them.
+const NAMES: [(&str, &str); 9] = [
+    ("bucks", "$"),
+    ("dollars", "$"),
+    ("dollar", "$"),
+    ("euros", "eur"),
+    ("euro", "eur"),
+    ("pounds", "gbp"),
+    ("quid", "gbp"),
+    ("kronor", "kr"),
+    ("kroner", "kr"),
+];
 
 /// Reads a sum; currency marks are looked at by the callers that know the currency.
 ///
@@ -53,7 +67,13 @@ pub fn parse_money(typed: &str) -> Result<f64, Refusal> {
 
 /// The text without a currency sign or code before or behind, and that sign.
 fn without_currency(typed: &str) -> (String, Option<String>) {
-    let text = typed.trim();
+    let text = without_hedge(typed);
+    for (name, sign) in NAMES {
+        let split = text.len().saturating_sub(name.len());
+        if text.get(split..).is_some_and(|part| part.eq_ignore_ascii_case(name)) {
+            return (text[..split].trim().to_owned(), Some(sign.to_owned()));
+        }
+    }
     for sign in SIGNS {
         // Never by the length of a lower-case copy: some letters take fewer bytes there.
         let is = |part: Option<&str>| part.is_some_and(|part| part.eq_ignore_ascii_case(sign));
@@ -164,7 +184,21 @@ mod tests {
 
     #[test]
     fn thousands_marks_of_any_country() {
-        for text in ["4200", "4,200", "4.200", "4 200", "4'200", "$4,200", "4200 EUR", "usd 4200", "4200.-"] {
+        for text in [
+            "4200",
+            "4,200",
+            "4.200",
+            "4 200",
+            "4'200",
+            "$4,200",
+            "4200 EUR",
+            "usd 4200",
+            "4200.-",
+            "4200 bucks",
+            "about 4200 dollars",
+            "around $4200",
+            "4200euros",
+        ] {
             assert_eq!(parse_money(text), Ok(4200.0), "{text}");
         }
         assert_eq!(parse_money("1,234,567.50"), Ok(1_234_567.5));

@@ -40,6 +40,10 @@ const BEFORE: [&str; 34] = [
     "close",
 ];
 
+/// Those of them that say nothing else, before a year or a sum.
+const HEDGES: [&str; 9] =
+    ["about", "around", "roughly", "approximately", "approx", "approx.", "nearly", "maybe", "circa"];
+
 /// Words behind it that say where it was read or that it is not to the hair.
 const BEHIND: [&str; 24] = [
     "on",
@@ -102,6 +106,14 @@ const PARTS: [(&str, &str); 7] = [
     ("half hour", "0.5 hour"),
     ("an hour", "1 hour"),
 ];
+
+/// The text without a first word that only says it is not to the hair: "about 1998".
+#[must_use]
+pub fn without_hedge(text: &str) -> &str {
+    let text = text.trim();
+    let hedged = text.split_once(' ').filter(|(first, _)| HEDGES.contains(&first.to_lowercase().as_str()));
+    hedged.map_or(text, |(_, rest)| rest.trim())
+}
 
 /// The amount without what is said around it, number words as digits; `None` where nothing of that is there.
 #[must_use]

@@ -3,7 +3,7 @@
 use crate::edge::acts;
 use crate::knowledge::TextForm;
 
-use super::{Context, Refusal};
+use super::{Context, Refusal, Said};
 
 /// The text with control characters, line ends and runs of blanks folded to single blanks.
 ///
@@ -20,7 +20,7 @@ pub fn parse_text(form: TextForm, typed: &str, context: &Context) -> Result<Stri
         TextForm::Currency if typed.chars().any(|c| c.is_ascii_digit()) => Err(Refusal::new(
             "I read a number where I need the money itself. Type its sign or name, such as $, EUR or kr.",
         )),
-        TextForm::Free | TextForm::Currency => Ok(typed.to_owned()),
+        TextForm::Free | TextForm::Number | TextForm::Currency => Ok(typed.to_owned()),
         TextForm::EngineFamily => parse_family(typed),
         TextForm::CylinderGroups => {
             let groups = cylinder_groups(typed, context.wanted)?;
@@ -30,9 +30,23 @@ pub fn parse_text(form: TextForm, typed: &str, context: &Context) -> Result<Stri
     }
 }
 
+/// What to ask where a number is wanted and several words without a figure were typed.
+pub fn no_number(form: TextForm, typed: &str) -> Option<String> {
+    let words = typed.split_whitespace().count() > 1 && !typed.chars().any(char::is_numeric);
+    let asks = "Is that its number, or could you not find one? For not found type -.";
+    (form == TextForm::Number && words).then(|| asks.to_owned())
+}
+
 /// Twelve letters and digits, with a decimal point among the displacement's places.
 fn parse_family(typed: &str) -> Result<String, Refusal> {
     let family: String = typed.chars().filter(|c| !c.is_whitespace()).collect::<String>().to_uppercase();
+    if !family.chars().any(|c| c.is_ascii_digit()) {
+        let not_found = vec![Said::CantTell.into()];
+        return Err(Refusal {
+            readings: not_found,
+            ..Refusal::new("I see no figure in it. The family name has 12 characters.")
+        });
+    }
     let fits = family.chars().count() == 12 && family.chars().all(|c| c.is_ascii_alphanumeric() || c == '.');
     if fits {
         return Ok(family);
@@ -43,12 +57,19 @@ fn parse_family(typed: &str) -> Result<String, Refusal> {
     )))
 }
 
+/// All cylinders under one head, as people say it.
+const ALL: [&str; 7] =
+    ["all", "both", "all of them", "all share one", "one head", "all under one head", "same head"];
+
 /// Cylinder numbers that share a head: `1 2 3` or `1 3 / 2 4`.
 ///
 /// # Errors
 /// A [`Refusal`] when it is not such a list, names a cylinder twice, or one the motor does not have.
 pub fn cylinder_groups(typed: &str, cylinders: Option<usize>) -> Result<Vec<Vec<usize>>, Refusal> {
     let want = "Type the numbers of the cylinders under one head, a / between heads, such as 1 3 / 2 4.";
+    if let (Some(count), true) = (cylinders, ALL.contains(&typed.trim().to_lowercase().as_str())) {
+        return Ok(vec![(1..=count).collect()]);
+    }
     let mut seen = Vec::new();
     let mut groups = Vec::new();
     for part in typed.split(['/', ';', '|']) {
@@ -97,6 +118,9 @@ mod tests {
     fn heads_are_read_and_refused() {
         assert_eq!(cylinder_groups("1 3 / 2 4", Some(4)), Ok(vec![vec![1, 3], vec![2, 4]]));
         assert_eq!(cylinder_groups("1,2,3", None), Ok(vec![vec![1, 2, 3]]));
+        assert_eq!(cylinder_groups("Both", Some(2)), Ok(vec![vec![1, 2]]));
+        assert_eq!(cylinder_groups("all", Some(3)), Ok(vec![vec![1, 2, 3]]));
+        assert!(cylinder_groups("all", None).is_err());
         assert_eq!(cylinder_groups("1-3; 4-6", Some(6)), Ok(vec![vec![1, 2, 3], vec![4, 5, 6]]));
         for bad in ["1 1", "0 1", "1 5", "a b", "1 2 /", "", "3-1", "1-5"] {
             assert!(cylinder_groups(bad, Some(4)).is_err(), "{bad}");

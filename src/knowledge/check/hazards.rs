@@ -70,6 +70,7 @@ pub fn resolve_cards(raws: &[Placed<RawRunCard>], hazards: &[Hazard], bench: &mu
 pub fn lines_of<T>(raws: &[RawCardLine], placed: &Placed<T>, id: &str, bench: &mut Bench<'_>) -> Vec<CardLine> {
     let line = |raw: &RawCardLine| CardLine {
         text: raw.text.clone(),
+        look: raw.look.as_ref().and_then(|look| bench.question(placed, id, "look", look)),
         when: bench.optional(placed, id, "when", raw.when.as_ref()),
     };
     raws.iter().map(line).collect()

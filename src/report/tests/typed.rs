@@ -81,7 +81,13 @@ proptest! {
         prop_assert_eq!(filled.of.map(|of| of.0), Some(typed(&text)));
         prop_assert_eq!(filled.points.len(), printed.matches("[ ] faulty").count());
         for audience in AUDIENCES {
-            let (tags, _) = structure(&paper(&plain, "plain", audience, Format::Markdown));
+            // Words that name a sum are left out of the mechanic's paper, and their heading with them.
+            let told = |printed: &str| printed.contains("## Only the seller's word");
+            let as_plain = paper(&plain, "plain", audience, Format::Markdown);
+            if audience == Audience::Mechanic && told(&as_plain) && !told(&printed) {
+                continue;
+            }
+            let (tags, _) = structure(&as_plain);
             let (own_tags, own_text) = structure(&paper(&hostile, &text, audience, Format::Markdown));
             prop_assert_eq!(&tags, &own_tags, "{:?}", audience);
             if audience == Audience::Buyer && picks.iter().any(|pick| pick % 23 == 0) {

@@ -134,7 +134,7 @@ pub fn stories<'s, 'k>(scene: &Scene<'s, 'k>) -> Vec<Tale<'s, 'k>> {
 
 fn rank(tale: &Tale<'_, '_>) -> u8 {
     match (tale.grade(), tale.clearer()) {
-        (Grade::Stop, Some(Clearer::Office | Clearer::Seller | Clearer::OtherBoat)) => 0,
+        (Grade::Stop, Some(Clearer::Police | Clearer::Office | Clearer::Seller | Clearer::OtherBoat)) => 0,
         (Grade::Stop, _) => 1,
         (Grade::Serious, _) => 2,
         _ => 3,
@@ -148,7 +148,7 @@ fn lead_first<'k>(scene: &Scene<'_, 'k>, tale: &mut Tale<'_, 'k>) {
     let key = |fired: &&Fired| {
         let finding = &knowledge.findings[fired.finding.0];
         let hard = match finding.clears_by {
-            Some(Clearer::Office) => 0,
+            Some(Clearer::Police | Clearer::Office) => 0,
             Some(Clearer::Workshop) | None => 1,
             Some(Clearer::Seller | Clearer::OtherBoat) => 2,
         };

@@ -208,6 +208,7 @@ fn waits(scene: &Scene<'_, '_>) -> Option<String> {
 #[must_use]
 pub fn clearer_said(clearer: Clearer) -> &'static str {
     match clearer {
+        Clearer::Police => "the police",
         Clearer::Office => "an office or the maker's dealer",
         Clearer::Workshop => "a workshop",
         Clearer::Seller => "the seller",
@@ -248,6 +249,7 @@ fn check_step(scene: &Scene<'_, '_>) -> Option<Step> {
 fn ask_step(scene: &Scene<'_, '_>, tales: &[Tale<'_, '_>]) -> Option<Step> {
     let first = tales.first()?;
     let whom = match first.clearer() {
+        Some(Clearer::Police) => "the police, from somewhere else, about this",
         Some(Clearer::Office) => "the office that gives papers, or a dealer, about this",
         Some(Clearer::OtherBoat) => "yourself whether it has to be this boat",
         _ => "the seller about this",

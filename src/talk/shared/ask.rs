@@ -259,9 +259,7 @@ impl Asking<'_> {
             }
             What::Draw => {
                 self.drawn = !self.drawn;
-                if let Some(picture) = self.turn.picture {
-                    look_up::show_picture(self.desk, picture, self.drawn);
-                }
+                look_up::drawing(self.desk, self.turn, self.drawn)?;
             }
             _ => show::all_keys(self.desk, self.turn),
         }

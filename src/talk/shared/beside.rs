@@ -8,6 +8,7 @@ use crate::edge::{self, acts};
 use crate::knowledge::QuestionIx;
 use crate::talk::{Act, Leave, Turn};
 
+use super::command::{What, command};
 use super::pick::{Picked, choose};
 use super::say::{quiet, say};
 use super::{Desk, Going, Heard};
@@ -121,10 +122,17 @@ pub fn not_done(desk: &mut dyn Desk, given: &str) -> Result<Option<Said>, Leave>
     if !given.is_empty() {
         return Ok(Some(Said::NotDone(plain_text(given))));
     }
-    say(desk, "Why not? A word or two for the paper, or Enter for none.");
-    match desk.read("")? {
-        Heard::Text(reason) => Ok(Some(Said::NotDone(plain_text(&reason)))),
-        Heard::List(_) | Heard::Back => Ok(None),
+    loop {
+        say(desk, "Why not? A word or two for the paper, or Enter for none.");
+        let Heard::Text(reason) = desk.read("")? else { return Ok(None) };
+        match command(&reason, &[], true).map(|command| command.what) {
+            Some(What::Back) => return Ok(None),
+            Some(What::Stop) => return Err(Leave::Stop),
+            Some(What::Why | What::Keys) => {
+                quiet(desk, "It tells a mechanic what is left to look at. b goes back.")
+            }
+            _ => return Ok(Some(Said::NotDone(plain_text(&reason)))),
+        }
     }
 }
 

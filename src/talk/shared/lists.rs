@@ -60,7 +60,8 @@ fn pick(desk: &mut dyn Desk, turn: &Turn<'_>, mut items: Vec<String>) -> Result<
     let own = items.len();
     let others = others(turn);
     items.extend(others.iter().map(|(_, label)| label.clone()));
-    let picked = desk.list(&List { items: &items, ticked: None })?.and_then(|places| places.first().copied());
+    let picked =
+        desk.list(&List { items: &items, numbers: own, ticked: None })?.and_then(|places| places.first().copied());
     Ok(match picked {
         None => Listed::Nothing,
         Some(place) if place < own => Listed::Typed((place + 1).to_string()),
@@ -75,7 +76,7 @@ fn many(desk: &mut dyn Desk, turn: &Turn<'_>, typed: &str) -> Result<Listed, Lea
     items.extend(others.iter().map(|(_, label)| label.clone()));
     let mut ticked = ticked_before(turn, typed);
     loop {
-        let Some(places) = desk.list(&List { items: &items, ticked: Some(&ticked) })? else {
+        let Some(places) = desk.list(&List { items: &items, numbers: own, ticked: Some(&ticked) })? else {
             return Ok(Listed::Nothing);
         };
         let (chosen, other): (Vec<usize>, Vec<usize>) = places.into_iter().partition(|place| *place < own);
@@ -126,7 +127,8 @@ fn each(desk: &mut dyn Desk, turn: &Turn<'_>) -> Result<Listed, Leave> {
     let mut numbers: Vec<String> = Vec::new();
     while numbers.len() < count {
         say(desk, &format!("Cylinder {} of {count}", numbers.len() + 1));
-        match desk.list(&List { items: &items, ticked: None })?.and_then(|places| places.first().copied()) {
+        let list = List { items: &items, numbers: items.len(), ticked: None };
+        match desk.list(&list)?.and_then(|places| places.first().copied()) {
             Some(place) => {
                 super::say::hang(desk, super::Ink::Quiet, "  = ", items.get(place).map_or("", String::as_str));
                 numbers.push((place + 1).to_string());

@@ -6,7 +6,7 @@ use crate::talk::{Leave, Turn};
 use super::lines::{clean, width, wrap};
 use super::pages::{Ended, matters, room_for};
 use super::say::{blank, hang, minutes_words, numbered, picture, put, quiet, say};
-use super::{Desk, Heard, Ink};
+use super::{Desk, Heard, Ink, show};
 
 /// Why it is asked, how it is done, with what, how long, and the drawing.
 ///
@@ -37,32 +37,68 @@ fn pages_of(desk: &mut dyn Desk, turn: &Turn<'_>) -> Result<(), Ended> {
         room_for(desk, lines)?;
         say(desk, &tools);
     }
+    room_for(desk, 1)?;
     say(desk, &format!("It takes {}.", minutes_words(turn.minutes)));
+    let drawn = desk.seen();
     if let Some(drawing) = turn.picture {
         room_for(desk, drawing.wide.len() + 2)?;
         blank(desk);
-        let drawn = desk.seen();
-        show_picture(desk, drawing, drawn);
-        quiet(desk, if drawn { "(d tells it in words)" } else { "(d shows it as a drawing)" });
+        show_picture(desk, drawing, drawn)?;
     }
-    let terms: Vec<&str> = turn.terms.iter().map(|term| term.term.as_str()).collect();
-    if !terms.is_empty() {
-        quiet(desk, &format!("Trade words in it: {}. Type w and the word to see what it means.", terms.join(", ")));
-    }
-    // The question that follows must not push it out either.
-    room_for(desk, 2 + turn.question.choices().len())?;
+    // What is typed for these is heard at the question, which must not push the rest out either.
+    let hints = hints(turn, drawn);
+    let lines: usize = hints.iter().map(|hint| wrap(hint, desk.columns(), "", 0).len()).sum();
+    let lines = lines + show::height(desk, turn);
+    room_for(desk, lines)?;
+    hints.iter().for_each(|hint| quiet(desk, hint));
     desk.manner().unread.read();
     blank(desk);
     Ok(())
 }
 
-/// The drawing where it fits, else its words.
-pub fn show_picture(desk: &mut dyn Desk, drawing: &Picture, drawn: bool) {
-    let fits = |lines: &&Vec<String>| lines.iter().all(|line| width(line) <= desk.columns());
-    match [&drawing.wide, &drawing.narrow].into_iter().find(fits).filter(|_| drawn) {
-        Some(lines) => picture(desk, lines),
-        None => say(desk, &drawing.words),
+/// What else can be looked up at the question.
+fn hints(turn: &Turn<'_>, drawn: bool) -> Vec<String> {
+    let mut hints = Vec::new();
+    if turn.picture.is_some() {
+        hints.push(if drawn { "(d tells it in words)" } else { "(d shows it as a drawing)" }.to_owned());
     }
+    let terms: Vec<&str> = turn.terms.iter().map(|term| term.term.as_str()).collect();
+    if !terms.is_empty() {
+        hints.push(format!("Trade words in it: {}. Type w and the word to see what it means.", terms.join(", ")));
+    }
+    hints
+}
+
+/// The drawing of a question or its words, a page at a time, before the question comes again.
+///
+/// # Errors
+/// How the person left.
+pub fn drawing(desk: &mut dyn Desk, turn: &Turn<'_>, drawn: bool) -> Result<(), Leave> {
+    let Some(picture) = turn.picture else { return Ok(()) };
+    matters(desk);
+    let shown = show_picture(desk, picture, drawn).and_then(|()| {
+        let lines = show::height(desk, turn);
+        room_for(desk, lines)
+    });
+    desk.manner().unread.read();
+    match shown {
+        Err(Ended::Left(leave)) => Err(leave),
+        Ok(()) | Err(Ended::Back) => Ok(()),
+    }
+}
+
+/// The drawing where it fits, else its words; in a low window a page at a time.
+fn show_picture(desk: &mut dyn Desk, drawing: &Picture, drawn: bool) -> Result<(), Ended> {
+    let fits = |lines: &&Vec<String>| lines.iter().all(|line| width(line) <= desk.columns());
+    let Some(lines) = [&drawing.wide, &drawing.narrow].into_iter().find(fits).filter(|_| drawn) else {
+        say(desk, &drawing.words);
+        return Ok(());
+    };
+    for line in lines {
+        room_for(desk, 1)?;
+        picture(desk, std::slice::from_ref(line));
+    }
+    Ok(())
 }
 
 /// What a trade word means; asks which one where none was named.

@@ -53,6 +53,8 @@ pub enum Heard {
 #[derive(Clone, Debug)]
 pub struct List<'a> {
     pub items: &'a [String],
+    /// So many of the first lines have numbers.
+    pub numbers: usize,
     /// The lines that are ticked already; `None` when one line is picked by itself.
     pub ticked: Option<&'a [usize]>,
 }

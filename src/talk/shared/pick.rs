@@ -101,7 +101,7 @@ pub fn choose(
 }
 
 fn from_list(desk: &mut dyn Desk, items: &[String]) -> Result<Option<usize>, Leave> {
-    let picked = desk.list(&List { items, ticked: None })?;
+    let picked = desk.list(&List { items, numbers: items.len(), ticked: None })?;
     let place = picked.and_then(|places| places.first().copied()).filter(|place| *place < items.len());
     if let Some(place) = place {
         super::say::hang(desk, Ink::Quiet, "  = ", &items[place]);

@@ -50,7 +50,7 @@ pub fn opening(desk: &mut dyn Desk, turn: &Turn<'_>) -> Result<(), Ended> {
 }
 
 /// Lines the question takes with all that belongs to it.
-fn height(desk: &dyn Desk, turn: &Turn<'_>) -> usize {
+pub fn height(desk: &dyn Desk, turn: &Turn<'_>) -> usize {
     let lines = |text: &str, hang: usize| wrap(text, desk.columns(), "", hang).len();
     let choices: usize = turn.question.choices().iter().map(|choice| lines(&choice.label, 5)).sum();
     let wait = turn.wait.map_or(0, |wait| lines(&wait.text, 0) + 3);

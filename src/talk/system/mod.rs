@@ -5,7 +5,6 @@
 //!   ending the program; [`Listening::forget_interrupt`] for one that was meant for another program.
 //! - [`Guard`]: the terminal's mode for a whole conversation; [`give_back`] before the program ends in an unforeseen way.
 //! - [`takes_keys`], [`next_key`], [`forget_typed`]: keys one by one.
-//! - [`while_listening`]: something that reads keys by itself and can be left all the same.
 //! - [`read_lines`]: standard input, where nobody shows what is typed.
 //! - [`EDITOR`] and [`words_of`]: other programs, without a shell in between.
 
@@ -19,6 +18,4 @@ use unix as here;
 #[cfg(windows)]
 use windows as here;
 
-pub use here::{
-    EDITOR, Guard, Listening, forget_typed, give_back, next_key, read_lines, takes_keys, while_listening, words_of,
-};
+pub use here::{EDITOR, Guard, Listening, forget_typed, give_back, next_key, read_lines, takes_keys, words_of};

@@ -219,18 +219,6 @@ fn lettered(letter: char, with: KeyModifiers) -> Key {
     }
 }
 
-/// Does what reads keys by itself, with Ctrl-C as the system's own; left behind when the person leaves.
-pub fn while_listening<T: Send + 'static>(
-    _guard: &Guard,
-    listening: &Listening,
-    act: impl FnOnce() -> T + Send + 'static,
-) -> Result<T, Leave> {
-    let _ = disable_raw_mode();
-    let done = aside(listening, act)?;
-    let _ = enable_raw_mode();
-    Ok(done)
-}
-
 /// Reads standard input; leaving ends a waiting read.
 pub fn read_lines(listening: Option<&Listening>, buffer: &mut [u8]) -> Result<io::Result<usize>, Leave> {
     let Some(listening) = listening else { return Ok(stdin().read(buffer)) };

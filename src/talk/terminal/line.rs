@@ -100,10 +100,12 @@ impl Line {
     }
 }
 
-/// Reads a line, `kept` standing in it already, and leaves it on the screen as it was entered.
-pub fn read(listening: &Listening, kept: &str, paints: bool) -> Result<Heard, Leave> {
+/// Reads a line, `kept` standing in it already or `begun` by what was typed into a list, and leaves it on the screen as it was
+/// entered.
+pub fn read(listening: &Listening, kept: &str, begun: Option<&str>, paints: bool) -> Result<Heard, Leave> {
     let term = Term::stderr();
-    let mut line = Line::new(kept);
+    let mut line = Line::new(begun.unwrap_or(kept));
+    line.untouched &= begun.is_none();
     loop {
         draw(&line, &term, paints);
         // What was typed stays to be seen, and what comes next begins a row.

@@ -17,7 +17,9 @@ use crate::answers::Said;
 use crate::knowledge::{Question, Wait};
 
 use super::shared::{Desk, Heard, Ink, List, Manner, ask, echo, lines, pick, say};
-use super::system::{Guard, Listening, forget_typed, takes_keys, while_listening};
+use super::system::{Guard, Listening, forget_typed, takes_keys};
+use prompt::Listed;
+
 use super::{Act, Leave, Talk, Turn, Words};
 
 /// Fewer rows or columns, and lines are better.
@@ -64,6 +66,8 @@ pub struct Terminal {
     paints: bool,
     size: (usize, usize),
     manner: Manner,
+    /// What was typed into a list: the line that is read next begins with it.
+    begun: Option<String>,
     /// The editor's command, word by word.
     editor: Option<Vec<String>>,
 }
@@ -87,7 +91,15 @@ impl Terminal {
         let listening = Listening::begin().ok_or_else(|| WhyNot::Refused("signals can't be heard".into()))?;
         let guard = Guard::hold().map_err(|error| WhyNot::Refused(error.to_string()))?;
         let size = (rows, columns);
-        Ok(Self { guard, listening, paints: color, size, manner: Manner::default(), editor: editor::named() })
+        Ok(Self {
+            guard,
+            listening,
+            paints: color,
+            size,
+            manner: Manner::default(),
+            begun: None,
+            editor: editor::named(),
+        })
     }
 
     /// Whether a list can be drawn in the window as it is now.
@@ -131,7 +143,7 @@ impl Desk for Terminal {
 
     fn read(&mut self, kept: &str) -> Result<Heard, Leave> {
         self.manner.unread.read();
-        line::read(&self.listening, kept, self.paints)
+        line::read(&self.listening, kept, self.begun.take().as_deref(), self.paints)
     }
 
     fn seen(&self) -> bool {
@@ -143,13 +155,16 @@ impl Desk for Terminal {
             say::say(self, "The window is too small for the list now: type a number or words.");
             return Ok(None);
         }
-        if let Some(leave) = self.listening.leave() {
-            return Err(leave);
+        // What was typed into a list before this one comes first.
+        if self.begun.is_some() {
+            return Ok(None);
         }
-        // A signal or a closed terminal; a list that could not be drawn is only no list.
-        let (items, ticked, size) = (list.items.to_vec(), list.ticked.map(<[usize]>::to_vec), self.size);
-        while_listening(&self.guard, &self.listening, move || prompt::list(&items, ticked.as_deref(), size))?
-            .map_err(|gone| self.listening.leave().unwrap_or(gone))
+        match prompt::list(&self.listening, list)? {
+            Listed::Picked(places) => return Ok(Some(places)),
+            Listed::Typed(begun) => self.begun = Some(begun),
+            Listed::Nothing => {}
+        }
+        Ok(None)
     }
 
     fn count_down(&mut self, wait: &Wait) -> Result<(), Leave> {

@@ -61,8 +61,9 @@ pub fn give_back() {
     }
 }
 
-/// The mode as it was, the cursor shown; a terminal that is gone needs neither.
+/// The mode as it was, the cursor shown; a terminal that is gone needs neither. What was typed and not read is not
+/// meant for the shell.
 fn give_back_as(before: &Termios) {
-    let _ = tcsetattr(stdin(), OptionalActions::Drain, before);
+    let _ = tcsetattr(stdin(), OptionalActions::Flush, before);
     let _ = stderr().write_all(b"\x1b[?25h");
 }

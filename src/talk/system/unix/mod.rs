@@ -36,11 +36,13 @@ pub fn next_key(listening: &Listening, time: Option<Duration>) -> Result<Option<
         return Ok(Some(Key::Unknown));
     }
     Ok(Some(match one_key(listening)? {
+        Key::Char('A') => Key::ArrowUp,
         Key::Char('B') => Key::ArrowDown,
         Key::Char('C') => Key::ArrowRight,
         Key::Char('D') => Key::ArrowLeft,
         Key::Char('H') => Key::Home,
         Key::Char('F') => Key::End,
+        Key::Char('Z') => Key::BackTab,
         _ => Key::Unknown,
     }))
 }
@@ -56,12 +58,6 @@ fn one_key(listening: &Listening) -> Result<Key, Leave> {
 /// What was typed ahead is not meant for what comes now.
 pub fn forget_typed() {
     let _ = tcflush(stdin(), QueueSelector::IFlush);
-}
-
-/// Does what reads keys by itself; a signal ends its waiting read here.
-#[allow(clippy::unnecessary_wraps, reason = "elsewhere a waiting read is left behind")]
-pub fn while_listening<T>(_guard: &Guard, _listening: &Listening, act: impl FnOnce() -> T) -> Result<T, Leave> {
-    Ok(act())
 }
 
 /// Reads standard input; a signal ends a waiting read.
