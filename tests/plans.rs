@@ -6,7 +6,7 @@
 
 mod support;
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 use skeg::{Call, Judgement, judge, look};
 use skeg::{Choice, FaultIx, FindingIx, Grade, Kind, Question, QuestionIx};
@@ -402,6 +402,78 @@ fn in_good_order(changes: &[(&str, &str)]) -> Record {
     let mut record = Record::new(knowledge());
     say_all(&mut record, &pairs);
     record
+}
+
+/// The plan of a visit to the sound motor or one that differs, all known from home answered.
+fn planned(changes: &[(&str, &str)], minutes: f64) -> BTreeMap<String, Option<LeftOut>> {
+    let mut record = Record::new(knowledge());
+    let facts = facts(changes);
+    let known = facts.iter().filter(|(at, _)| is_fact(knowledge().question(**at)) || changed(changes, **at));
+    let known: Vec<(&str, &str)> =
+        known.map(|(at, text)| (knowledge().question(*at).id.as_str(), text.as_str())).collect();
+    say_all(&mut record, &known);
+    let path = walk(knowledge(), &record, TODAY);
+    let plan = plan(&path, minutes);
+    let id = |at: QuestionIx| knowledge().question(at).id.to_string();
+    let looks = plan.looks.iter().map(|look| (id(look.question), None));
+    let left_out = plan.left_out.into_iter().map(|(at, why)| (id(at), Some(why)));
+    looks.chain(left_out).collect()
+}
+
+fn changed(changes: &[(&str, &str)], at: QuestionIx) -> bool {
+    changes.iter().any(|(id, _)| ix(id) == at)
+}
+
+const ALL_BUT_WATER: (&str, &str) =
+    ("visit-tools", "compression-gauge, meter, plug-spanner, drain-kit, thermometer, rev-counter");
+
+#[test]
+fn a_run_that_cannot_be_had_takes_no_room_from_plugs_and_compression() {
+    for minutes in [90.0, 120.0] {
+        let plan = planned(&[ALL_BUT_WATER], minutes);
+        assert_eq!(plan["run-where"], Some(LeftOut::Tool("water".into())));
+        assert_eq!((&plan["plugs"], &plan["compression"]), (&None, &None), "{minutes} minutes");
+    }
+}
+
+#[test]
+fn a_motor_that_needs_no_muffs_is_run_without() {
+    for needs_none in [
+        &[("cooling", "air"), ("motor-controls", "tiller")][..],
+        &[("kept-where", "moored-in-water")],
+        &[("kept-where", "moored-tilted")],
+    ] {
+        let plan = planned(&[&[ALL_BUT_WATER], needs_none].concat(), 120.0);
+        assert_eq!((&plan["run-where"], &plan["cold-start"]), (&None, &None), "{needs_none:?}");
+    }
+}
+
+#[test]
+fn who_will_not_leave_it_cold_still_lets_it_run() {
+    let plan = planned(&[("seller-refuses", "cold-start"), ("refusal-offers", "nothing")], 120.0);
+    assert!(plan.values().all(|why| *why != Some(LeftOut::Refused)), "{plan:?}");
+    assert_eq!((&plan["block-cold"], &plan["run-where"], &plan["cold-start"]), (&None, &None, &None));
+}
+
+#[test]
+fn the_wet_test_is_a_workshops_and_in_no_plan() {
+    let mut record = support::sound_motor();
+    say_all(&mut record, &[("compression", "150 180 178"), ("compression-again", "150 180 178")]);
+    record.answer_mut(ix("compression-wet")).said = None;
+    let path = walk(knowledge(), &record, TODAY);
+    assert_eq!(path.step(ix("compression-wet")).map(|step| step.state), Some(State::Open));
+    let plan = plan(&path, 600.0);
+    assert!(plan.left_out.contains(&(ix("compression-wet"), LeftOut::Workshop)), "{:?}", plan.left_out);
+}
+
+#[test]
+fn volts_at_rest_are_read_before_a_tilted_motor_is_lowered() {
+    let mut record = Record::new(knowledge());
+    say_all(&mut record, &[("start", "electric"), ("hangs", "tilted")]);
+    let path = walk(knowledge(), &record, TODAY);
+    let plan = plan(&path, 120.0);
+    let next = plan.looks.first().map(|look| knowledge().question(look.question).id.as_str());
+    assert_eq!(next, Some("volts-rest"));
 }
 
 fn print_table(kind: &str, lengths: &[f64], tallies: &[Tally]) {

@@ -71,7 +71,7 @@ pub fn tools<'k>(path: &Path<'k>, ix: QuestionIx) -> Vec<&'k str> {
     let plain = |tool: &'k String| {
         known.iter().find(|choice| choice.id == tool.as_str()).map_or(tool.as_str(), |choice| &choice.label)
     };
-    knowledge.question(ix).tools.iter().map(plain).collect()
+    path.view().tools(knowledge.question(ix)).iter().map(plain).collect()
 }
 
 /// What came into a plan by an answer, in a line; follow-ups come anyway.

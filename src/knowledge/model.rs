@@ -54,6 +54,7 @@ pub struct Variant {
     pub act: Option<String>,
     pub how: Option<Vec<String>>,
     pub why: Option<String>,
+    pub tools: Option<Vec<String>>,
     /// On such a motor it is a workshop's job.
     pub workshop: bool,
 }
@@ -308,6 +309,8 @@ pub struct Fault {
     /// What has to be done first where the fault is likelier than not; in place of `after`.
     pub first: Option<String>,
     pub seller: String,
+    /// Questions that ask the seller just this.
+    pub asked: Vec<QuestionIx>,
     pub basis: Basis,
 }
 

@@ -120,6 +120,8 @@ pub struct RawVariant {
     pub act: Option<String>,
     pub how: Option<Vec<String>>,
     pub why: Option<String>,
+    /// What it needs in the hands there; an empty list: nothing.
+    pub tools: Option<Vec<String>>,
     /// On such a motor it is a workshop's job: never planned beside the motor.
     #[serde(default)]
     pub workshop: bool,
@@ -480,6 +482,9 @@ pub struct RawFault {
     /// What has to be done first where the fault is likelier than not; in place of `after`.
     pub first: Option<String>,
     pub seller: String,
+    /// Questions that ask the seller just this: once one is answered, the seller's paper doesn't ask again.
+    #[serde(default)]
+    pub asked: Vec<QuestionId>,
     pub basis: String,
 }
 

@@ -182,9 +182,10 @@ impl<'v, 'p> Planner<'v, 'p> {
         if question.follows.is_some() { 1 } else { question.rank.unwrap_or(u8::MAX - 1) }
     }
 
+    /// The looks of a rank that can be had: nothing forbids them or what must come before them.
     fn ranked(&self, rank: u8) -> Vec<QuestionIx> {
-        let free = self.open.iter().copied().filter(|ix| !self.left_out.contains_key(ix));
-        free.filter(|ix| self.rank_of(*ix) == rank).collect()
+        let own = self.open.iter().copied().filter(|ix| self.rank_of(*ix) == rank);
+        own.filter(|ix| self.with_needs(*ix).is_ok()).collect()
     }
 
     fn any_from(&self, rank: u8) -> bool {
@@ -201,7 +202,8 @@ impl<'v, 'p> Planner<'v, 'p> {
         let refused = ticked(Some(visit.refuses));
         let known = visit.tools.map(|ix| self.path.knowledge.question(ix).choices()).unwrap_or_default();
         for ix in self.open.clone() {
-            let needed = self.path.knowledge.question(ix).tools.iter();
+            let question = self.path.knowledge.question(ix);
+            let needed = self.path.view().tools(question).iter();
             let missing = tools.and_then(|there| {
                 let mut missing = needed.filter(|tool| {
                     known.iter().any(|choice| choice.id == tool.as_str())
@@ -214,7 +216,7 @@ impl<'v, 'p> Planner<'v, 'p> {
                 self.left_out.insert(ix, LeftOut::Refused);
             } else if let Some(tool) = missing {
                 self.left_out.insert(ix, LeftOut::Tool(tool.clone()));
-            } else if self.path.view().texts(self.path.knowledge.question(ix)).workshop {
+            } else if self.path.view().texts(question).workshop {
                 self.left_out.insert(ix, LeftOut::Workshop);
             }
         }

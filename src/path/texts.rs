@@ -1,6 +1,6 @@
 //! What the question data says of this motor: the texts that fit it, the minutes, the evidence words in force.
 
-use crate::knowledge::{FaultIx, Finding, Question, Strength};
+use crate::knowledge::{FaultIx, Finding, Question, Strength, Variant};
 
 use super::conditions::View;
 use super::truth::Truth;
@@ -28,8 +28,8 @@ impl View<'_, '_> {
     /// stays as it is.
     #[must_use]
     pub fn texts<'k>(&self, question: &'k Question) -> Texts<'k> {
-        let variant = question.variants.iter().find(|variant| self.holds(&variant.when) == Truth::Yes);
-        let other = |text: fn(&crate::knowledge::Variant) -> Option<&str>| variant.and_then(text);
+        let variant = self.variant(question);
+        let other = |text: fn(&Variant) -> Option<&str>| variant.and_then(text);
         Texts {
             brief: other(|variant| variant.brief.as_deref()).unwrap_or(&question.brief),
             ask: other(|variant| variant.ask.as_deref()).unwrap_or(&question.ask),
@@ -38,6 +38,16 @@ impl View<'_, '_> {
             why: other(|variant| variant.why.as_deref()).unwrap_or(&question.why),
             workshop: variant.is_some_and(|variant| variant.workshop),
         }
+    }
+
+    /// What a question needs in the hands on this motor.
+    #[must_use]
+    pub fn tools<'k>(&self, question: &'k Question) -> &'k [String] {
+        self.variant(question).and_then(|variant| variant.tools.as_deref()).unwrap_or(&question.tools)
+    }
+
+    fn variant<'k>(&self, question: &'k Question) -> Option<&'k Variant> {
+        question.variants.iter().find(|variant| self.holds(&variant.when) == Truth::Yes)
     }
 
     /// Minutes a novice takes for a question on this motor, reading included.

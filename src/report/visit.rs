@@ -112,7 +112,8 @@ pub fn few(briefs: &[&str]) -> String {
 pub fn bring(path: &Path<'_>, plan: &Plan) -> Vec<String> {
     let named = path.knowledge.visit.tools.map(|ix| path.knowledge.question(ix).choices()).unwrap_or_default();
     let mut seen = BTreeSet::new();
-    let tools = plan.looks.iter().flat_map(|look| &path.knowledge.question(look.question).tools);
+    let view = path.view();
+    let tools = plan.looks.iter().flat_map(|look| view.tools(path.knowledge.question(look.question)));
     let plain = tools.map(|tool| {
         let choice = named.iter().find(|choice| choice.id == tool.as_str());
         choice.map_or(tool.as_str(), |choice| choice.label.as_str())

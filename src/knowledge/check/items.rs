@@ -95,6 +95,7 @@ pub fn resolve_faults(raws: &[Placed<RawFault>], items: &[Item], bench: &mut Ben
             after: raw.after.clone(),
             first: raw.first.clone(),
             seller: raw.seller.clone(),
+            asked: raw.asked.iter().filter_map(|asked| bench.question(placed, id, "asked", asked)).collect(),
             basis: bench.basis(placed, id, &raw.basis),
         });
     }

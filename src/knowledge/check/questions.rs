@@ -285,6 +285,7 @@ fn variants_of(ix: QuestionIx, placed: &Placed<RawQuestion>, bench: &mut Bench<'
             act: raw.act.clone(),
             how: raw.how.clone(),
             why: raw.why.clone(),
+            tools: raw.tools.clone(),
             workshop: raw.workshop,
         });
     }
