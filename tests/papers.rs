@@ -491,7 +491,7 @@ fn readings_in_the_paper_become_the_mechanics_answers() {
 const BOXES: [(&str, &str, Result<&str, &str>); 17] = [
     ("block", "warm", Err("block warm")),
     ("throttle", "open", Err("throttle open")),
-    ("heard", "exhaust", Err("heard exhaust")),
+    ("heard", "exhaust", Ok("leak-where")),
     ("result", "held", Ok("gear-pressure-test")),
     ("pressure", "12 psi", Err("pressure 12 psi")),
     ("vacuum", "10", Err("vacuum 10")),
@@ -538,10 +538,89 @@ fn every_box_of_the_numbers_is_kept() {
     // The buyer reads what has no question of its own, and another paper takes nothing of it away.
     take_in(home.path(), "afloat", &paper(home.path(), "afloat").replace("total: ______", "total: 640"));
     let report = flat(&skeg().home(home.path()).args(["report", "afloat"]).ok());
-    for words in ["block warm", "heard exhaust", "total: 640"] {
+    for words in ["block warm", "throttle open", "total: 640"] {
         assert!(report.contains(words), "{words}: {report}");
     }
     assert!(take_in(home.path(), "afloat", &filled).out.contains("Nothing was changed"));
+}
+
+/// What a mechanic's reading answers a question with.
+fn read_by_mechanic(home: &Path, name: &str, id: &str) -> String {
+    let kept: Value = serde_json::from_str(&file(home, name)).unwrap();
+    let answer = kept["answers"].as_array().unwrap().iter().find(|one| one["id"] == id);
+    let answer = answer.unwrap_or_else(|| panic!("no answer {id}: {kept}"));
+    assert_eq!(answer["by-mechanic"], true, "{answer}");
+    let report = judged(home, name);
+    let step = report["path"].as_array().unwrap().iter().find(|step| step["id"] == id);
+    step.and_then(|step| step["value"].as_str()).unwrap_or_default().to_owned()
+}
+
+#[test]
+fn what_a_mechanic_read_counts_where_the_buyer_is_not_asked() {
+    // The oil is clear, so nobody asks the buyer for a pressure test.
+    let home = tempfile::tempdir().unwrap();
+    keep(home.path(), "sound", record(&[("gear-oil", "dark")]), TODAY);
+    let chance = || judged(home.path(), "sound")["chances"]["gearcase-seals"].as_f64().unwrap();
+    let odds = |chance: f64| chance / (1.0 - chance);
+    let before = odds(chance());
+    take_in(home.path(), "sound", &paper(home.path(), "sound").replace("result ____", "result dropped"));
+    let after = judged(home.path(), "sound");
+    let fired = |id: &str| after["findings"].as_array().unwrap().iter().any(|finding| finding["id"] == id);
+    assert!(fired("gear-pressure-dropped"), "{}", after["findings"]);
+    assert!((odds(chance()) / before - 50.0).abs() < 0.1, "near-proof: {before} {}", odds(chance()));
+    interview(home.path(), "fair", "sound-motor");
+    take_in(home.path(), "fair", &paper(home.path(), "fair").replace("result ____", "result dropped"));
+    assert_eq!(judged(home.path(), "fair")["verdict"]["call"], "only-if");
+}
+
+#[test]
+fn words_in_a_box_are_read_as_its_choices() {
+    for (name, words, id, value) in [
+        ("heard", "exhaust", "leak-where", "exhaust"),
+        ("heard", "at the intake, c2", "leak-where", "intake"),
+        ("heard", "crankcase and exhaust", "leak-where", "crankcase exhaust"),
+        ("heard", "next cylinder", "leak-where", "next-cylinder"),
+        ("heard", "bubbles", "leak-where", "water"),
+        ("heard", "water back", "leak-where", "water"),
+        ("codes", "P0217 overheat", "unit-report", "faults-heat"),
+        ("codes", "overheat event at 180 h", "unit-report", "faults-heat"),
+        ("codes", "low oil pressure", "unit-report", "faults-heat"),
+        ("codes", "P0335", "unit-report", "faults"),
+        ("codes", "none", "unit-report", "clean"),
+    ] {
+        let home = tempfile::tempdir().unwrap();
+        interview(home.path(), "sound", "sound-motor");
+        let filled = paper(home.path(), "sound").replace(&format!("{name} ____"), &format!("{name} {words}"));
+        let ran = take_in(home.path(), "sound", &filled);
+        assert_eq!(read_by_mechanic(home.path(), "sound", id), value, "{words}: {}", ran.out);
+        let noted = ran.out.contains("Kept as the mechanic's words");
+        assert_eq!(noted, name == "codes" && words.contains(|sign: char| sign.is_ascii_digit()), "{}", ran.out);
+    }
+    // What could be more than one thing is asked about, and where nobody is there the words are kept.
+    let home = tempfile::tempdir().unwrap();
+    interview(home.path(), "sound", "sound-motor");
+    let filled = paper(home.path(), "sound").replace("codes ____", "codes overheat, cleared");
+    let ran = take_in(home.path(), "sound", &filled);
+    assert!(
+        ran.out.contains("Kept as the mechanic's words") && ran.out.contains("overheat, cleared"),
+        "{}",
+        ran.out
+    );
+}
+
+#[test]
+fn the_wet_test_has_a_box_where_a_cylinder_is_low() {
+    let home = tempfile::tempdir().unwrap();
+    interview(home.path(), "sound", "sound-motor");
+    assert!(!paper(home.path(), "sound").contains("oiled:"));
+    let mut low = support::sound_motor();
+    support::say_all(&mut low, &[("compression", "150 180 178"), ("compression-again", "150 180 178")]);
+    low.answer_mut(support::ix("compression-wet")).said = None;
+    keep(home.path(), "low", low, TODAY);
+    let filled = paper(home.path(), "low");
+    assert!(filled.contains("oiled: wet ____"), "{filled}");
+    take_in(home.path(), "low", &filled.replace("wet ____", "wet 175 psi"));
+    assert_eq!(read_by_mechanic(home.path(), "low", "compression-wet"), "175 psi");
 }
 
 #[test]
@@ -569,10 +648,16 @@ fn without_a_paper_every_point_is_asked() {
         .count();
     let mut typed = "2\n420\nboth seals\n".to_owned();
     typed.push_str(&"4\n".repeat(points - 1));
-    typed.push_str("\n\n\n\n\n\n\ny\n");
+    // Of what a workshop reads only the volts at rest and the codes were told.
+    typed.push_str("\n\n\n\n\n\n12.1\n\n\n\n\n\nP0217 overheat\n\ny\n");
     let ran = skeg().home(home.path()).args(["take-in", "milky"]).typed(&typed).run();
     assert_eq!(ran.status, Some(0), "{}{}", ran.out, ran.err);
     assert!(ran.out.contains("Taken in."), "{}", ran.out);
+    for brief in ["where the air came out", "volts while cranking", "heat at the heads", "hours"] {
+        assert!(ran.out.contains(&format!("Did they read this: {brief}?")), "{brief}: {}", ran.out);
+    }
+    assert_eq!(read_by_mechanic(home.path(), "milky", "volts-rest"), "12.1 V");
+    assert_eq!(read_by_mechanic(home.path(), "milky", "unit-report"), "faults-heat");
     let kept = settled(home.path(), "milky");
     assert_eq!((&kept[0]["point"], &kept[0]["outcome"]), (&"gearcase-seals".into(), &"faulty".into()));
     assert_eq!((&kept[0]["price"], &kept[0]["words"]), (&420.0.into(), &"both seals".into()));

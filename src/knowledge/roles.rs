@@ -200,7 +200,7 @@ choices! {
     Start { Rope = "rope" }
     BlockCold { Cold = "cold" }
     ThrottleReturns { ByWire = "by-wire" }
-    Plug { SteamClean = "steam-clean" }
+    Plug { SteamClean = "steam-clean", Blistered = "blistered" }
     SerialMatches { No = "no" }
 }
 
@@ -264,6 +264,7 @@ roles! {
     FUEL_SYSTEM: Any = "fuel-system";
     TRIM: Any = "trim";
     UNIT_REPORT: Any = "unit-report";
+    LEAK_WHERE: Any = "leak-where";
     GEAR_PRESSURE_TEST: Any = "gear-pressure-test";
     GEAR_OIL_AFTER: Any = "gear-oil-after";
     RUN_WHERE: Any = "run-where";

@@ -152,15 +152,15 @@ struct Fold<'a> {
 impl<'a> Fold<'a> {
     fn come_to(&mut self, ix: QuestionIx) {
         self.ends_in_force(Some(ix));
+        // What a mechanic read was read, whatever kept the buyer from it.
+        if self.path.record.answer(ix).by_mechanic {
+            self.stand_on(ix);
+            return;
+        }
         let applies = self.applies(ix);
         // What this motor can't be asked is a no, whether its stage is shut or not.
         if applies == Truth::No {
             self.path.set(ix, Standing::DoesNotApply);
-            return;
-        }
-        // What a mechanic read was read, whatever kept the buyer from it.
-        if self.path.record.answer(ix).by_mechanic {
-            self.stand_on(ix);
         } else if self.is_shut(ix) || applies == Truth::Unknown {
             self.path.set(ix, Standing::MayApply);
         } else {

@@ -31,7 +31,7 @@ use crate::path::Path;
 use crate::path::plan::Plan;
 
 use view::{Price, Scene, VerdictSaid};
-pub use view::{VerdictScreen, motor_line};
+pub use view::{VerdictScreen, may_be_read, motor_line};
 pub use words::sentence;
 
 /// Whom a paper is for.

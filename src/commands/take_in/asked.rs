@@ -1,29 +1,22 @@
 //! Without a paper: the same points, asked one by one, for whoever has the mechanic on the telephone.
 
-use crate::answers::{Context, Outcome, Said, Settled, parse_answer};
+use std::sync::Arc;
+
+use crate::answers::{Context, LateReader, Outcome, Said, Settled};
 use crate::judge::{Judgement, judge};
-use crate::knowledge::QuestionIx;
 use crate::knowledge::roles::{self, AnyRole};
 use crate::path::wanted_entries;
+use crate::report::paper::grid::{Goes, ROWS};
 use crate::report::paper::{ALSO, Reading, one_price};
 use crate::report::words::Purse;
-use crate::report::{open_points, point_question};
+use crate::report::{may_be_read, open_points, point_question};
 use crate::store::Saved;
 use crate::talk::{Leave, Talk, Words};
 
 use super::super::Bench;
+use super::paper::read_box;
 use super::taken::Taken;
 use super::usual::far_from;
-
-/// The readings worth asking for on the telephone.
-const READINGS: [AnyRole; 6] = [
-    roles::COMPRESSION.any,
-    roles::LEAKDOWN.any,
-    roles::GEAR_PRESSURE_TEST.any,
-    roles::GEAR_OIL_AFTER.any,
-    roles::FULL_REVS.any,
-    roles::VOLTS_RUNNING.any,
-];
 
 /// Goes through the points, then the readings, then what was found besides.
 pub fn all(bench: &Bench, saved: &Saved, talk: &mut dyn Talk) -> Result<Taken, Leave> {
@@ -39,11 +32,21 @@ pub fn all(bench: &Bench, saved: &Saved, talk: &mut dyn Talk) -> Result<Taken, L
         let head = format!("{} of {}. {title}{question}", place + 1, points.len());
         taken.settled.extend(point(talk, &judgement, code, &head)?);
     }
-    for role in READINGS {
-        reading(talk, &judgement, bench.knowledge.ask(role), &mut taken)?;
+    let reader = Arc::new(LateReader::new(Arc::clone(&bench.knowledge)));
+    for role in readings().filter(|role| may_be_read(&judgement.path, *role)) {
+        reading(talk, &judgement, role, &reader, &mut taken)?;
     }
     besides(talk, &judgement, &mut taken)?;
     Ok(taken)
+}
+
+/// The readings of the paper, by cylinder first.
+fn readings() -> impl Iterator<Item = AnyRole> {
+    let boxes = ROWS.iter().flat_map(|row| row.cells).filter_map(|cell| match cell.goes {
+        Goes::Answer(role) => Some(role),
+        Goes::Note => None,
+    });
+    [roles::COMPRESSION.any, roles::LEAKDOWN.any].into_iter().chain(boxes)
 }
 
 fn point(talk: &mut dyn Talk, judgement: &Judgement<'_>, code: &str, head: &str) -> Result<Option<Settled>, Leave> {
@@ -90,7 +93,14 @@ fn price(talk: &mut dyn Talk, judgement: &Judgement<'_>, code: &str, question: &
     }
 }
 
-fn reading(talk: &mut dyn Talk, judgement: &Judgement<'_>, ix: QuestionIx, taken: &mut Taken) -> Result<(), Leave> {
+fn reading(
+    talk: &mut dyn Talk,
+    judgement: &Judgement<'_>,
+    role: AnyRole,
+    reader: &Arc<LateReader>,
+    taken: &mut Taken,
+) -> Result<(), Leave> {
+    let ix = judgement.knowledge().ask(role);
     let question = judgement.knowledge().question(ix);
     let live = &judgement.path.live;
     loop {
@@ -103,9 +113,10 @@ fn reading(talk: &mut dyn Talk, judgement: &Judgement<'_>, ix: QuestionIx, taken
             wanted,
             year: judgement.path.date.year(),
             currency: live.get(roles::CURRENCY).map(str::to_owned),
+            reader: Some(Arc::clone(reader)),
             ..Context::default()
         };
-        match parse_answer(question, &line, &context).map(|read| read.said) {
+        match read_box(role, question, &line, &context).map(|read| read.said) {
             Ok(Said::Value(value)) => {
                 taken.answers.push((ix, value));
                 return Ok(());

@@ -1,11 +1,13 @@
 //! A filled-in paper: what is clear is taken, what is not is asked about, nothing is dropped unsaid.
 
 use std::path::Path;
+use std::sync::Arc;
 
-use crate::answers::{Context, Outcome, Said, Settled, parse_answer};
+use crate::answers::{Context, LateReader, Outcome, Refusal, Said, Settled, Typed, parse_answer};
 use crate::edge;
 use crate::judge::{Judgement, is_dollar, judge};
 use crate::knowledge::roles::{self, AnyRole};
+use crate::knowledge::{Question, QuestionIx};
 use crate::path::wanted_entries;
 use crate::report::paper::grid::{COMPRESSION, CYLINDERS, Goes, LEAK_DOWN, ROWS, by_cylinder};
 use crate::report::paper::{
@@ -59,6 +61,7 @@ pub fn understood(
         before: &saved.record.settled,
         purse,
         currency,
+        reader: Arc::new(LateReader::new(Arc::clone(&bench.knowledge))),
         unasked,
         taken: Taken::default(),
     };
@@ -82,6 +85,7 @@ struct Reader<'r, 'a> {
     before: &'r [Settled],
     purse: Purse,
     currency: Option<String>,
+    reader: Arc<LateReader>,
     /// Nobody is asked: what is not clear stays open.
     unasked: bool,
     taken: Taken,
@@ -313,42 +317,59 @@ impl Reader<'_, '_> {
         let ix = knowledge.ask(role);
         let codes = role == roles::UNIT_REPORT.any;
         let question = knowledge.question(ix);
-        let brief = question.brief.clone();
-        let text =
-            if codes && ["none", "no", "0", "-"].contains(&text.to_lowercase().as_str()) { "clean" } else { text };
+        let brief = &question.brief;
+        let context = self.context(ix);
         let mut text = text.to_owned();
         loop {
-            let context = Context {
-                wanted: wanted_entries(knowledge, ix, &self.judgement.path.live, self.judgement.path.date),
-                year: self.judgement.path.date.year(),
-                currency: self.currency.clone(),
-                ..Context::default()
-            };
-            match parse_answer(question, &text, &context).map(|read| read.said) {
+            match read_box(role, question, &text, &context).map(|read| read.said) {
                 Ok(Said::Value(value)) => {
                     self.tell(format!("{brief}: {}", value.to_text()));
                     self.taken.answers.push((ix, value));
+                    // Which code it is tells a mechanic more than the answer does.
+                    if codes && text.contains(|sign: char| sign.is_ascii_digit()) {
+                        self.note(format!("{brief}: {text}"));
+                    }
                     return Ok(());
                 }
-                Ok(_) => return Ok(()),
-                Err(_) if codes => {
-                    self.note(format!("{brief}: {text}"));
+                Ok(_) => {
+                    // Nobody read it, and said so in words.
+                    if text.contains(char::is_alphabetic) {
+                        self.note(format!("{brief}: {text}"));
+                    }
                     return Ok(());
                 }
                 Err(refusal) => self.tell(format!("{brief}: \"{text}\" can't be read. {}", refusal.message)),
             }
-            if self.unasked {
-                self.note(format!("{brief}: {text}"));
-                return Ok(());
-            }
-            match self.talk.line(&format!("{brief}: what was read? (Enter: keep the words only)")) {
-                Ok(line) if !line.trim().is_empty() => text = line,
-                Ok(_) | Err(Leave::EndOfInput) => {
+            match self.again(brief)? {
+                Some(line) => text = line,
+                None => {
                     self.note(format!("{brief}: {text}"));
                     return Ok(());
                 }
-                Err(leave) => return Err(leave),
             }
+        }
+    }
+
+    fn context(&self, ix: QuestionIx) -> Context {
+        let path = &self.judgement.path;
+        Context {
+            wanted: wanted_entries(path.knowledge, ix, &path.live, path.date),
+            year: path.date.year(),
+            currency: self.currency.clone(),
+            reader: Some(Arc::clone(&self.reader)),
+            ..Context::default()
+        }
+    }
+
+    /// What was read, where the box did not tell; `None` when nobody says.
+    fn again(&mut self, brief: &str) -> Result<Option<String>, Leave> {
+        if self.unasked {
+            return Ok(None);
+        }
+        match self.talk.line(&format!("{brief}: what was read? (Enter: keep the words only)")) {
+            Ok(line) => Ok(Some(line).filter(|line| !line.trim().is_empty())),
+            Err(Leave::EndOfInput) => Ok(None),
+            Err(leave) => Err(leave),
         }
     }
 
@@ -381,6 +402,23 @@ impl Reader<'_, '_> {
             Err(leave) => return Err(leave),
         }
         Ok(())
+    }
+}
+
+/// What stands in a box. In the one for stored codes none is clean, words of heat or oil are that, a bare code is a
+/// fault.
+pub fn read_box(role: AnyRole, question: &Question, text: &str, context: &Context) -> Result<Typed, Refusal> {
+    if role != roles::UNIT_REPORT.any {
+        return parse_answer(question, text, context);
+    }
+    if ["none", "no", "0", "-"].contains(&text.to_lowercase().as_str()) {
+        return parse_answer(question, "clean", context);
+    }
+    match parse_answer(question, text, context) {
+        Err(refusal) if refusal.readings.is_empty() && text.contains(|sign: char| sign.is_ascii_digit()) => {
+            parse_answer(question, "faults", context).map_err(|_| refusal)
+        }
+        read => read,
     }
 }
 

@@ -51,9 +51,19 @@ pub const ROWS: &[Row] = &[
         cells: &[cell("block", Goes::Note, "", "cold / warm"), cell("throttle", Goes::Note, "", "open / shut")],
     },
     Row {
+        key: "oiled",
+        title: "The low cylinders again, oil in them",
+        cells: &[cell("wet", Goes::Answer(roles::COMPRESSION_WET.any), "", "")],
+    },
+    Row {
         key: "air",
         title: "Air of the leak-down heard at",
-        cells: &[cell("heard", Goes::Note, "", "crankcase / exhaust / intake / cylinder / water")],
+        cells: &[cell(
+            "heard",
+            Goes::Answer(roles::LEAK_WHERE.any),
+            "",
+            "crankcase / exhaust / intake / cylinder / water",
+        )],
     },
     Row {
         key: "gearcase-test",

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::answers::{SELLER_SAYS, Standing, Value};
 use crate::knowledge::roles::{self, AnyRole, SerialMatches};
 use crate::knowledge::{Grade, Kind, Place, QuestionIx};
-use crate::path::is_seen;
+use crate::path::{Path, Truth, is_seen};
 use crate::units::{Quantity, figure};
 
 use super::super::paper::grid::{self, Goes};
@@ -240,15 +240,22 @@ fn applies(scene: &Scene<'_, '_>, row: &grid::Row) -> bool {
 fn cell_applies(scene: &Scene<'_, '_>, goes: Goes) -> bool {
     match goes {
         Goes::Note => true,
-        Goes::Answer(role) => {
-            let ix = scene.knowledge().ask(role);
-            let path = scene.path();
-            let shut = path.ended.iter().any(|ended| ended.shut.contains(&ix));
-            let when = scene.knowledge().question(scene.knowledge().root_of(ix)).when.as_ref();
-            shut || path.live.standing(ix) != Standing::DoesNotApply
-                || when.is_none_or(|when| path.view().holds(when) != crate::path::Truth::No)
-        }
+        Goes::Answer(role) => may_be_read(scene.path(), role),
     }
+}
+
+/// Whether a workshop can read this on the motor, shut or not.
+#[must_use]
+pub fn may_be_read(path: &Path<'_>, role: AnyRole) -> bool {
+    let ix = path.knowledge.ask(role);
+    // The low cylinders have to be known first.
+    if role == roles::COMPRESSION_WET.any {
+        return path.step(ix).is_some();
+    }
+    let shut = path.ended.iter().any(|ended| ended.shut.contains(&ix));
+    let when = path.knowledge.question(path.knowledge.root_of(ix)).when.as_ref();
+    shut || path.live.standing(ix) != Standing::DoesNotApply
+        || when.is_none_or(|when| path.view().holds(when) != Truth::No)
 }
 
 fn row(key: &str, title: &str, cells: &[(&str, &str)], had: Option<String>) -> GridRow {

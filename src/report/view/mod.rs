@@ -31,6 +31,7 @@ use super::{Audience, Meta};
 
 pub use buyer::Buyer;
 pub use mechanic::Mechanic;
+pub use mechanic::may_be_read;
 #[cfg(test)]
 pub use points::keyed_line;
 pub use points::{codes, question_of, title_of};
