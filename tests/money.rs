@@ -279,6 +279,59 @@ fn chances_are_those_a_mechanic_would_bet() {
     }
 }
 
+#[test]
+fn compression_read_on_a_weak_battery_is_a_hint_at_most() {
+    let chance = |readings: &str, volts: &str, plugs: &Value| {
+        let answers = json!({ "compression": readings, "volts-cranking": volts, "plugs": plugs });
+        let of = |fault: &str| judged_alone(&answers, |judgement| chance_of(judgement, fault));
+        [of("rings-bore-piston"), of("valves"), of("head-gasket")]
+    };
+    let odds = |chance: f64| chance / (1.0 - chance);
+    let tan = json!("tan");
+    let even = chance("180 180 180", "9", &tan);
+    for (readings, plugs) in [
+        ("100 180 180", tan.clone()),
+        ("150 180 180", tan.clone()),
+        ("160 180 180", tan.clone()),
+        ("120 120 180", tan.clone()),
+        ("120 120 180", json!(["steam-clean", "steam-clean", "tan"])),
+        ("120 180 180", json!(["blistered", "tan", "tan"])),
+    ] {
+        let (weak, good) = (chance(readings, "9", &plugs), chance(readings, "11", &plugs));
+        let dry = chance("180 180 180", "9", &plugs);
+        for ((weak, even), fault) in weak.iter().zip(&dry).zip(["rings", "valves", "gasket"]) {
+            assert!(odds(*weak) <= 2.01 * odds(*even), "{readings}, {plugs}: {fault} {weak} {even}");
+        }
+        assert!(good.iter().zip(&weak).any(|(good, weak)| odds(*good) > 1.9 * odds(*weak)), "{good:?} {weak:?}");
+    }
+    assert!(even.iter().all(|chance| *chance > 0.0));
+}
+
+#[test]
+fn what_may_have_run_without_oil_counts_against_the_cylinders() {
+    let two = json!({ "strokes": "two", "fuel-system": "carburettor" });
+    let rings = |more: &Value| {
+        judged_alone(&run(&joined(&two, more)), |judgement| chance_of(judgement, "rings-bore-piston"))
+    };
+    let odds = |chance: f64| chance / (1.0 - chance);
+    let before = odds(rings(&json!({ "oil-mix": "premixed" })));
+    let plain = odds(rings(&json!({ "oil-mix": "plain" })));
+    assert!((plain / before - 4.0).abs() < 0.01, "{before} {plain}");
+    let silent = odds(rings(&json!({ "oil-mix": "premixed", "oil-injection": "removed", "alarm-test": "silent" })));
+    assert!((silent / before - 4.0).abs() < 0.01, "{before} {silent}");
+}
+
+#[test]
+fn one_cylinder_is_never_under_the_others() {
+    let still_open = |cylinders: &str| {
+        judged_alone(&json!({ "cylinders": cylinders, "shared-head": null }), |judgement| {
+            let open = judgement.findings.not_ruled_out.iter();
+            open.map(|at| knowledge().findings[at.0].id.to_string()).any(|id| id == "compression-far-apart")
+        })
+    };
+    assert!(still_open("2") && !still_open("1"));
+}
+
 /// The chance that no single repair over so much comes; service, which always does, left out.
 fn none_over(judgement: &Judgement<'_>, sum: f64) -> f64 {
     let service = knowledge().item("first-service").unwrap();

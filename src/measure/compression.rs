@@ -368,6 +368,25 @@ measure! {
 }
 
 measure! {
+    LowBlistered -> YesNo, "low-blistered", "a blistered plug on a low cylinder", "";
+    may { plugs: PLUGS }
+    from { rounds: Cylinders }
+    |_| {
+        let low = low_cylinders(&rounds.value.values);
+        if low.is_empty() {
+            return Ok(Worked::new(YesNo::No, || "no cylinder is low".to_owned()));
+        }
+        let plugs = plugs.ok_or(Absent::Answer { role: PLUGS.any, asked: true })?;
+        let burnt = low.iter().any(|cylinder| plugs.at(*cylinder) == Some(&Plug::Blistered));
+        let how = move || {
+            let word = if burnt { "a" } else { "no" };
+            format!("{}: low, with {word} blistered plug", cylinder_list(&low))
+        };
+        Ok(Worked::new(burnt.into(), how))
+    }
+}
+
+measure! {
     LowAll -> AllLow, "all-low", "all cylinders low alike", "";
     may {
         power: CLAIMED_POWER,

@@ -45,6 +45,7 @@ pub static MEASURES: &[Measure] = &[
     Measure::of::<compression::ExpectedHere>(),
     Measure::of::<compression::LowTogether>(),
     Measure::of::<compression::LowSteam>(),
+    Measure::of::<compression::LowBlistered>(),
     Measure::of::<compression::LowAll>(),
     Measure::of::<compression::WetReadings>(),
     Measure::of::<compression::Leak>(),

@@ -31,7 +31,7 @@ YES, NO, UNKNOWN = 1, -1, 0
 LIFE = [(6, 26.55), (11, 26.14), (16, 24.22), (25, 22.17), (40, 20.25), (50, 19.16), (100, 17.24), (175, 14.78), (300, 13.27)]
 # What a measure can't do without, as far as good signs and priors use it.
 NEEDS = {"compression-state": ["compression"], "all-low": ["compression"], "low-together": ["compression"],
-         "low-steam": ["compression"], "leakdown": ["leakdown"], "charge": ["volts-running"],
+         "low-steam": ["compression"], "low-blistered": ["compression"], "leakdown": ["leakdown"], "charge": ["volts-running"],
          "charge-rise": ["volts-rest", "volts-running"], "revs-short": ["full-revs", "rated-from", "rated-to"],
          "revs-in-band": ["full-revs", "rated-from", "rated-to"],
          "prop-slip": ["full-revs", "gear-ratio", "prop-pitch", "gps-speed"]}
