@@ -474,3 +474,22 @@ fn the_list_of_common_words_is_in_order_and_not_longer_than_it_has_to_be() {
         assert!(met.contains(word), "{word:?} is in no question");
     }
 }
+
+/// What touches safety is put right before the sale, and is no way to get a price down.
+#[test]
+fn what_touches_safety_is_no_bargaining_chip() {
+    for finding in knowledge().findings.iter().filter(|finding| finding.safety) {
+        let said = finding.bargain.as_deref().unwrap_or_default().to_lowercase();
+        for chip in ["allow for", "off the price", "into account", "price it in"] {
+            assert!(!said.contains(chip), "{}: {said}", finding.id);
+        }
+    }
+}
+
+#[test]
+fn hands_stay_out_of_the_flywheel() {
+    let hazard = knowledge().hazards.iter().find(|hazard| hazard.id.as_str() == "flywheel").unwrap();
+    for (text, most) in [(&hazard.text, 30), (&hazard.line, 6)] {
+        assert!(text.to_lowercase().contains("hands") && text.split_whitespace().count() <= most, "{text}");
+    }
+}

@@ -10,9 +10,10 @@ use std::collections::BTreeSet;
 
 use pulldown_cmark::{Event, Options, Parser, Tag};
 
-use super::testing::{AUDIENCES, KNOWLEDGE, judged, paper, record, samples};
+use super::testing::{AUDIENCES, KNOWLEDGE, SOUND, judged, paper, record, samples};
 use super::*;
 use crate::answers::Said;
+use crate::path::is_seen;
 
 const PHRASE: &str = "typical, from memory; get a quote";
 
@@ -290,6 +291,64 @@ fn each_story_has_one_point() {
         let story = KNOWLEDGE.story_id(KNOWLEDGE.story_of(*stop)).to_owned();
         assert!(codes.contains(&story), "{story}: {codes:?}");
     }
+}
+
+fn sound_but(changes: &[(&str, &str)], audience: Audience) -> String {
+    let mut all: Vec<(&str, &str)> =
+        SOUND.iter().filter(|(id, _)| !changes.iter().any(|(other, _)| other == id)).copied().collect();
+    all.extend(changes);
+    flat(&paper(&judged(&record(&all)), "m", audience, Format::Markdown))
+}
+
+#[test]
+fn the_sellers_paper_speaks_to_the_seller_and_asks_nothing_twice() {
+    let milky = |seals: &str| sound_but(&[("gear-oil", "milky"), ("gear-seals", seals)], Audience::Seller);
+    let asked = "when the gearcase seals were last changed";
+    assert!(milky("not done: forgot").contains(asked));
+    assert!(!milky("never").contains(asked), "{}", milky("never"));
+    let unknown =
+        sound_but(&[("belt", "unknown"), ("parts-made", "unknown"), ("claimed-year", "1995")], Audience::Seller);
+    assert!(!unknown.contains("doesn't know") && !unknown.contains("May I have the serial number"), "{unknown}");
+    let refused = sound_but(&[("seller-refuses", "plugs"), ("refusal-offers", "nothing")], Audience::Seller);
+    assert!(refused.contains("What was refused") && !refused.contains("hat seller refuses"), "{refused}");
+    let tapping = sound_but(&[("noise", "tapping")], Audience::Seller);
+    assert!(tapping.contains("taps") && !tapping.contains("gearcase"), "{tapping}");
+}
+
+#[test]
+fn the_next_check_is_one_that_can_be_taken() {
+    let open =
+        [("plugs", "not done: refused"), ("seller-refuses", "plugs"), ("refusal-offers", "workshop-does-it")];
+    let text = sound_but(&open, Audience::Buyer);
+    assert!(text.contains("- Check: ") && !text.contains("Check: spark plugs"), "{text}");
+    let without = [("compression", "not done: no gauge"), ("visit-tools", "meter, plug-spanner, water")];
+    let text = sound_but(&without, Audience::Buyer);
+    assert!(!text.contains("Check: compression"), "{text}");
+}
+
+#[test]
+fn what_was_looked_at_changes_it_only_if_it_was_seen_wrong() {
+    for (name, record) in samples() {
+        let judgement = judged(&record);
+        let text = flat(&paper(&judgement, name, Audience::Buyer, Format::Markdown));
+        let Some(part) = text.split("What would change it,").nth(1) else { continue };
+        let part = part.split("## ").next().unwrap_or(part);
+        let seen = judgement.changes.most.iter().filter(|change| is_seen(&judgement.path, change.question)).count();
+        assert!(part.matches("after all").count() <= seen, "{name}: {part}");
+        let first_seen = part.find("after all").unwrap_or(part.len());
+        let last_open = part.rfind(": if \"").unwrap_or(0);
+        assert!(seen == 0 || last_open < first_seen, "{name}: {part}");
+    }
+    let text = sound_but(&[("gear-metal", "none"), ("steering-feel", "not done: forgot")], Audience::Buyer);
+    assert!(text.contains("\" after all, "), "{text}");
+}
+
+#[test]
+fn the_law_on_stop_links_is_told_without_a_boats_length() {
+    let asks = "United States law wants one on boats under 26 feet.";
+    let told = |power: &str| sound_but(&[("lanyard", "not-fitted"), ("claimed-power", power)], Audience::Buyer);
+    assert!(told("40 hp").contains(asks), "{}", told("40 hp"));
+    assert!(!told("2 hp").contains(asks));
 }
 
 /// Rows of a sheet.

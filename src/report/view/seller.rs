@@ -3,8 +3,10 @@
 
 use serde::Serialize;
 
+use crate::answers::{Standing, Value};
 use crate::judge::Judgement;
-use crate::knowledge::{FindingIx, Grade, QuestionIx, Telling};
+use crate::knowledge::roles::SELLER_DOES_NOT_KNOW;
+use crate::knowledge::{FaultIx, Finding, FindingIx, Grade, QuestionIx, Telling};
 use crate::path::State;
 
 use super::super::words::{self, with_its_request};
@@ -129,8 +131,11 @@ fn for_seller(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>, once: &mut Once) -> Op
     let told: Vec<_> =
         tale.fired.iter().copied().filter(|fired| may_be_told(scene, fired.finding, &fired.answers)).collect();
     let lead = &knowledge.findings[told.first()?.finding.0];
-    let answers = lead_then_rest(&told);
-    let fault = knowledge.story_fault(tale.story).map(|fault| &knowledge.faults[fault.0]);
+    let mut answers = lead_then_rest(&told);
+    answers.retain(|ix| !is_unknown(scene, *ix));
+    let spoken =
+        |fault: &FaultIx| told.iter().any(|fired| speaks_for(&knowledge.findings[fired.finding.0], *fault));
+    let fault = knowledge.story_fault(tale.story).filter(spoken).map(|fault| &knowledge.faults[fault.0]);
     let line = tale.line.filter(|line| tale.paid_with.is_none() && line.chance >= WORTH_NAMING);
     let safety = told.iter().any(|fired| knowledge.findings[fired.finding.0].safety)
         || lead.grade == Grade::Stop && lead.safety;
@@ -143,10 +148,26 @@ fn for_seller(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>, once: &mut Once) -> Op
         seen: first_words(seen),
         about,
         say: with_its_request(lead.bargain.as_deref().unwrap_or_default(), SAY),
-        question: fault.map(|fault| fault.seller.clone()),
+        question: fault.filter(|fault| !is_answered(scene, &fault.asked)).map(|fault| fault.seller.clone()),
         cost: line.map(|line| scene.purse.span(line.size.low, line.size.high)),
         safety,
     })
+}
+
+/// What the seller doesn't know is nothing that was seen.
+fn is_unknown(scene: &Scene<'_, '_>, ix: QuestionIx) -> bool {
+    matches!(scene.path().live.standing(ix), Standing::Value(Value::One(choice)) if *choice == SELLER_DOES_NOT_KNOW)
+}
+
+/// A finding told in a fault's story need not speak for it: tapping says nothing of the gears.
+fn speaks_for(finding: &Finding, fault: FaultIx) -> bool {
+    let cases = finding.instead.iter().flat_map(|case| &case.speaks_for);
+    finding.speaks_for.iter().chain(cases).any(|(spoken, _)| *spoken == fault)
+}
+
+/// The seller has said so already.
+fn is_answered(scene: &Scene<'_, '_>, asked: &[QuestionIx]) -> bool {
+    asked.iter().any(|ix| matches!(scene.path().live.standing(*ix), Standing::Value(_)))
 }
 
 /// Clauses as long as there is room.

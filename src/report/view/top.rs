@@ -3,10 +3,10 @@
 
 use serde::Serialize;
 
-use crate::judge::{Call, Change, Next};
+use crate::judge::{Call, Change};
 use crate::knowledge::{Clearer, Grade, QuestionIx, roles};
 use crate::path::is_seen;
-use crate::path::plan::beside_the_motor;
+use crate::path::plan::plan;
 
 use super::super::words;
 use super::Scene;
@@ -238,9 +238,10 @@ fn check_step(scene: &Scene<'_, '_>) -> Option<Step> {
     if !scene.judgement.verdict.stops.is_empty() {
         return None;
     }
-    // What only a workshop or an office can tell is nobody's next look.
-    let beside = |next: &&Next| beside_the_motor(scene.path(), next.question);
-    let next = checks.first.iter().chain(&checks.ranked).find(beside)?;
+    // What only a workshop or an office can tell, what the seller refused or a missing tool forbids is nobody's next
+    // look.
+    let plan = plan(scene.path(), f64::MAX);
+    let next = checks.first.iter().chain(&checks.ranked).find(|next| plan.holds(next.question))?;
     let minutes = words::grouped(next.minutes.ceil());
     Some(Step { act: "Check", what: format!("{}, about {minutes} min", scene.brief(next.question)) })
 }
@@ -318,6 +319,8 @@ pub struct ChangeSaid {
     /// The ceiling that would follow; none where no price can be named.
     pub ceiling: Option<String>,
     pub leave_it: bool,
+    /// It was looked at, and would have to be wrong.
+    pub seen: bool,
 }
 
 #[must_use]
@@ -330,6 +333,7 @@ pub fn changes(scene: &Scene<'_, '_>) -> Vec<ChangeSaid> {
             call: change.call.name(),
             ceiling: change.ceiling.map(|ceiling| scene.purse.exact(ceiling)),
             leave_it: change.call == Call::WalkAway,
+            seen: is_seen(scene.path(), change.question),
         }
     };
     let mut all: Vec<ChangeSaid> = Vec::new();
@@ -341,6 +345,8 @@ pub fn changes(scene: &Scene<'_, '_>) -> Vec<ChangeSaid> {
         }
     }
     all.truncate(NAMED);
+    // What nobody has looked at yet comes first.
+    all.sort_by_key(|change| change.seen);
     all
 }
 
