@@ -313,6 +313,10 @@ fn a_talk_and_an_answers_file_give_the_same_saved_answers() {
                 file["answers"][id] = "can't tell".into();
             }
         }
+        // Where the band ends is not asked of somebody who does not know where it begins.
+        if !answering.asked.contains(&support::ix("rated-to")) {
+            file["answers"]["rated-to"] = file["answers"]["rated-from"].clone();
+        }
         let date: jiff::civil::Date = kept["date"].as_str().unwrap().parse().unwrap();
         file["date"] = kept["date"].clone();
         let (record, _) = skeg::read_answers_file(&file.to_string(), knowledge(), date).unwrap();
