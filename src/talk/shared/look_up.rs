@@ -50,7 +50,9 @@ fn pages_of(desk: &mut dyn Desk, turn: &Turn<'_>) -> Result<(), Ended> {
     let lines: usize = hints.iter().map(|hint| wrap(hint, desk.columns(), "", 0).len()).sum();
     let lines = lines + show::height(desk, turn);
     room_for(desk, lines)?;
-    hints.iter().for_each(|hint| quiet(desk, hint));
+    for hint in &hints {
+        quiet(desk, hint);
+    }
     desk.manner().unread.read();
     blank(desk);
     Ok(())
