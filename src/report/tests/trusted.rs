@@ -87,5 +87,5 @@ fn an_eaten_bracket_is_asked_by_itself_beside_a_stuck_rod() {
 #[test]
 fn what_is_said_to_the_seller_keeps_its_request() {
     let text = of(&[("gear-oil", "milky"), ("gear-seals", "never")], Audience::Seller);
-    assert!(text.contains("Would you have a workshop reseal and test it before the sale"), "{text}");
+    assert!(text.contains("Would you have it resealed and tested before the sale"), "{text}");
 }

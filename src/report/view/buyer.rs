@@ -36,6 +36,8 @@ const MEANS: usize = 26;
 const HARMLESS: usize = 18;
 const SETTLES: usize = 18;
 const SEEN: usize = 26;
+/// The same where a story would be too long.
+const SEEN_IN_SHORT: usize = 14;
 const SAY: usize = 22;
 
 #[derive(Clone, Debug, Serialize)]
@@ -246,6 +248,17 @@ fn story_said(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>, once: &mut Once) -> St
     };
     if said.words() > 120 {
         said.note = None;
+    }
+    // Where room is short the request alone is said.
+    if said.words() > 120 {
+        said.say = said.say.map(|text| with_its_request(&text, 1));
+    }
+    if said.words() > 120 {
+        said.seen = within_parts(&in_a_line(&seen), SEEN_IN_SHORT);
+        said.seen_words = said.seen_words.min(SEEN_IN_SHORT);
+    }
+    if said.words() > 120 {
+        said.means = within(&lead.means, 1);
     }
     if said.words() > 120 {
         said.say = None;
