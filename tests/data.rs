@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
 
-use skeg::{Basis, Grade, Kind, Level, Question};
+use skeg::{Basis, Grade, Kind, Level, Question, judge};
 use support::knowledge;
 
 /// What the buyer reads of a question.
@@ -351,10 +351,16 @@ fn the_cards_of_the_runs_are_short() {
     for (card, most) in cards.iter().zip([70, 40, 45]) {
         let words: usize = card.cautions.iter().map(|line| line.text.split_whitespace().count()).sum();
         assert!(words <= most, "run {}: {words} words of caution", card.run);
-        // A mark before each line, the title, and a blank line between the two parts.
-        let lines = card.cautions.iter().chain(&card.watch);
-        let rows: usize = lines.map(|line| textwrap::wrap(&line.text, 38).len()).sum();
-        assert!(rows + 2 <= 24, "run {}: {} rows at 40 columns", card.run, rows + 2);
+        // A mark before each line, the title, and a blank line between the two parts; on the motor with the most lines.
+        for (kind, answers) in support::kinds::KINDS {
+            let mut record = support::sound_motor();
+            support::say_all(&mut record, answers);
+            let judgement = judge(knowledge(), &record, jiff::civil::date(2026, 5, 3));
+            let view = judgement.path.view();
+            let lines = view.lines(&card.cautions).into_iter().chain(view.lines(&card.watch));
+            let rows: usize = lines.map(|line| textwrap::wrap(&line.text, 38).len()).sum();
+            assert!(rows + 2 <= 24, "run {} of {kind}: {} rows at 40 columns", card.run, rows + 2);
+        }
         assert_eq!(card.level, Level::Danger, "exhaust and a turning propeller head each card");
         for id in ["monoxide", "propeller", "dry"] {
             assert!(card.hazards.iter().any(|place| knowledge().hazards[place.0].id.as_str() == id), "{id}");
