@@ -324,9 +324,12 @@ fn looks_keep_todays_chance() {
     let record = Record::new(knowledge());
     let judgement = judged(&record);
     assert!(judgement.checks.ranked.len() > 20, "an open interview has many useful checks");
-    judgement.checks.expectations().into_iter().for_each(|(today, expected)| {
+    let looks = judgement.checks.expectations();
+    assert!(looks.len() > 20, "only {} looks tell of a fault", looks.len());
+    for (today, expected) in looks {
+        assert!(0.0 < today && today < 1.0, "{today} is no chance of an open fault");
         assert!((today - expected).abs() < 1e-9, "{today} became {expected}");
-    });
+    }
 }
 
 fn beyond_ordinary(record: &Record, question: QuestionIx, choice: &ChoiceId) -> f64 {

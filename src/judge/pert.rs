@@ -33,12 +33,6 @@ impl Pert {
         (self.mean() - self.low) * (self.high - self.mean()) / 7.0
     }
 
-    /// The same size in other money, or more or less of it.
-    #[must_use]
-    pub fn scaled(self, factor: f64) -> Self {
-        Self { low: self.low * factor, likely: self.likely * factor, high: self.high * factor }
-    }
-
     /// Chance that the size is at most `size`, and the part of the mean that lies there.
     #[must_use]
     pub fn below(self, size: f64) -> (f64, f64) {
