@@ -191,3 +191,75 @@ pub fn overtaken<'p>(path: &'p Path<'_>) -> Vec<(&'p Settled, Vec<QuestionIx>)> 
     };
     path.record.settled.iter().map(newer).filter(|(_, answers): &(_, Vec<_>)| !answers.is_empty()).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measure::load_shipped;
+
+    fn settled(point: &str, outcome: Outcome, price: Option<f64>) -> Settled {
+        Settled { price, ..Settled::new(point, outcome) }
+    }
+
+    fn finding(knowledge: &Knowledge, id: &str) -> FindingIx {
+        FindingIx(knowledge.findings.iter().position(|one| one.id == *id).expect("a finding"))
+    }
+
+    /// Only what was found and has its price leaves the stop to money.
+    #[test]
+    fn a_finding_is_priced_when_it_was_found_and_a_price_was_named() {
+        let knowledge = load_shipped();
+        let milky = finding(&knowledge, "gear-oil-milky");
+        for (outcome, price, priced) in [
+            (Outcome::Faulty, Some(450.0), true),
+            (Outcome::Faulty, None, false),
+            (Outcome::Fine, Some(450.0), false),
+            (Outcome::CantSay, Some(450.0), false),
+        ] {
+            let mechanic = Mechanic::read(&knowledge, &[settled("gearcase-seals", outcome, price)]);
+            assert_eq!(mechanic.prices(milky), priced, "{outcome:?} {price:?}");
+        }
+        assert!(!Mechanic::read(&knowledge, &[]).prices(milky), "nothing was said");
+    }
+
+    /// A story that is a purchase: due or not as the mechanic says, at the mechanic's price.
+    #[test]
+    fn a_purchase_no_fault_stands_behind_is_due_as_the_mechanic_says() {
+        let knowledge = load_shipped();
+        let battery = ItemIx(knowledge.items.iter().position(|item| item.id == *"battery").expect("an item"));
+        let other = ItemIx(knowledge.items.iter().position(|item| item.id != *"battery").expect("an item"));
+        for (outcome, price, due, paid) in [
+            (Outcome::Faulty, Some(140.0), Some(true), Some(140.0)),
+            (Outcome::Faulty, None, Some(true), None),
+            (Outcome::Fine, Some(140.0), Some(false), None),
+            (Outcome::CantSay, Some(140.0), None, None),
+        ] {
+            let mechanic = Mechanic::read(&knowledge, &[settled("battery", outcome, price)]);
+            assert_eq!(mechanic.is_due(battery), due, "{outcome:?} {price:?}");
+            assert_eq!(mechanic.price_of(battery), paid, "{outcome:?} {price:?}");
+            assert_eq!((mechanic.is_due(other), mechanic.price_of(other)), (None, None));
+        }
+    }
+
+    /// An answer that changed after the look wakes what it is about, and nothing else.
+    #[test]
+    fn only_what_rests_on_a_changed_answer_is_heard_again() {
+        let knowledge = load_shipped();
+        let changed = |question: &str| {
+            let question = knowledge.find(question).expect("a question");
+            Settled {
+                changed: vec![Changed { question, was: "clear".into() }],
+                ..Settled::new("gearcase-seals", Outcome::Fine)
+            }
+        };
+        let (milky, dropped) =
+            (finding(&knowledge, "gear-oil-milky"), finding(&knowledge, "gear-pressure-dropped"));
+        let chips = finding(&knowledge, "gear-metal-chips");
+        let oil = Mechanic::read(&knowledge, &[changed("gear-oil")]);
+        assert!(oil.is_anew(milky) && oil.hears(milky) && !oil.settles(&knowledge, milky));
+        assert!(!oil.is_anew(dropped) && oil.settles(&knowledge, dropped), "the air it held is as old as the look");
+        // Metal at the screw is another fault's: whatever changes there, the seals stay as they were called.
+        let metal = Mechanic::read(&knowledge, &[changed("gear-metal")]);
+        assert!(!metal.is_anew(chips) && !metal.is_anew(milky) && metal.settles(&knowledge, milky));
+    }
+}

@@ -52,3 +52,52 @@ fn folded(parts: &[Condition], ix: QuestionIx, choice: &ChoiceId, decides: bool)
     }
     known.then_some(!decides)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measure::load_shipped;
+
+    const OIL: QuestionIx = QuestionIx(0);
+    const SMELL: QuestionIx = QuestionIx(1);
+
+    fn is(ix: QuestionIx, choice: &str) -> Condition {
+        Condition::Answer(ix, AnswerTest::AnyOf(vec![choice.into()]))
+    }
+
+    /// The ids of the second question's choices that are asked about once more, with a stop of that condition.
+    fn asked_again(when: Condition, last: QuestionIx) -> Vec<String> {
+        let data = load_shipped();
+        let mut stop = data.findings.iter().find(|one| one.grade == Grade::Stop).expect("a stop").clone();
+        (stop.when, stop.last) = (when, Some(last));
+        let ix = data.find("stolen-check").expect("a question of one choice");
+        let mut question = data.question(ix).clone();
+        let Kind::One(choices) = &mut question.kind else { panic!("one choice") };
+        choices.truncate(3);
+        for (choice, id) in choices.iter_mut().zip(["yes", "no", "unknown"]) {
+            (choice.id, choice.closes) = (id.into(), Vec::new());
+        }
+        let mut both = [question.clone(), question];
+        mark(&mut both, &[stop]);
+        let ends = both[SMELL.0].choices().iter().filter(|choice| choice.ends);
+        ends.map(|choice| choice.id.to_string()).collect()
+    }
+
+    #[test]
+    fn a_choice_that_brings_a_stop_is_asked_about_once_more() {
+        assert_eq!(asked_again(is(SMELL, "yes"), SMELL), ["yes"]);
+        assert_eq!(asked_again(is(OIL, "yes"), OIL), Vec::<String>::new(), "another question's");
+        let no = Condition::Not(Box::new(is(SMELL, "no")));
+        assert_eq!(asked_again(no, SMELL), ["yes", "unknown"]);
+    }
+
+    /// Of a stop that rests on two answers the last one brings it: the first can still lead elsewhere.
+    #[test]
+    fn the_last_piece_of_a_stop_is_asked_about_once_more() {
+        let both = || Condition::All(vec![is(OIL, "yes"), is(SMELL, "yes")]);
+        assert_eq!(asked_again(both(), SMELL), ["yes"]);
+        assert_eq!(asked_again(both(), OIL), Vec::<String>::new());
+        let any = || Condition::Any(vec![is(OIL, "yes"), is(SMELL, "yes")]);
+        assert_eq!(asked_again(any(), OIL), ["yes"], "it does alone, whatever is asked last");
+    }
+}

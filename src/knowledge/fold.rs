@@ -191,6 +191,27 @@ mod tests {
         }
     }
 
+    /// A finding that looks at all another does, and at more, is told where that other is; of two, with the larger.
+    #[test]
+    fn a_finding_goes_to_the_largest_it_contains() {
+        let mut knowledge = load_shipped();
+        let of = |all: &[usize]| all.iter().map(|place| QuestionIx(*place)).collect::<BTreeSet<_>>();
+        let (small, large) = (Story::Fault(FaultIx(0)), Story::Fault(FaultIx(1)));
+        knowledge.findings[2].grade = Grade::Serious;
+        for homes in [[Some(small), Some(large), None], [Some(large), Some(small), None]] {
+            let mut read = vec![of(&[1]), of(&[1, 2]), of(&[1, 2, 3])];
+            if homes[0] == Some(large) {
+                read.swap(0, 1);
+            }
+            assert_eq!(by_questions(&knowledge, &homes, &read, 2), Some(large));
+        }
+        let apart = vec![of(&[1, 2, 3]), of(&[4]), of(&[1, 2, 3])];
+        assert_eq!(by_questions(&knowledge, &[Some(small), Some(large), None], &apart, 2), None, "not part of it");
+        knowledge.findings[2].grade = Grade::Good;
+        let read = vec![of(&[1]), of(&[1, 2]), of(&[1, 2, 3])];
+        assert_eq!(by_questions(&knowledge, &[Some(small), Some(large), None], &read, 2), None, "a good sign");
+    }
+
     #[test]
     fn every_story_is_found_by_its_name() {
         let knowledge = load_shipped();

@@ -306,6 +306,19 @@ mod tests {
     use crate::units::{Quantity, Unit};
     use proptest::prelude::*;
 
+    /// A plate too deep drags, one too high sucks air: which of the two has to be read off the words.
+    #[test]
+    fn the_working_says_on_which_side_of_the_bottom_the_plate_is() {
+        for (shaft, wanted) in [
+            (21.0, "the plate is 1 in below the bottom"),
+            (20.0, "the plate is 0 in below the bottom"),
+            (19.0, "the plate is 1 in above the bottom"),
+        ] {
+            let how = plate_position(Inches(20.0), Inches(shaft), None).expect("a place").how();
+            assert!(how.contains(wanted), "{how}");
+        }
+    }
+
     fn class(length: f64) -> Option<f64> {
         leg_class(Inches(length)).ok().map(|leg| leg.value.class.0)
     }

@@ -309,3 +309,123 @@ fn evidence_words_of_a_case_take_the_place_of_the_usual_ones() {
     assert_eq!(when(&[("t-leak", "good")]), Some(Strength::Strong));
     assert_eq!(when(&[]), Some(Strength::Strong), "what nobody knows changes nothing");
 }
+
+/// Of several things ticked each one closes what it closes, as of one choice.
+#[test]
+fn a_ticked_choice_that_closes_something_closes_it() {
+    let kind = json!({ "many": [choice("t-clean"), closing("t-flooded", "trial-run", None), choice("t-salt")] });
+    let run = [one("t-start", &json!([choice("yes"), choice("no")]), &json!({}))];
+    let data = trial(&[question("t-cowl", &kind, &json!({}))], &run, &json!([]));
+    let starts = |ticked: &[&str]| {
+        let mut record = Record::new(&data);
+        let ticked = ticked.iter().map(|id| (*id).into()).collect();
+        record.say(at(&data, "t-cowl"), Said::Value(Value::Many(ticked)));
+        on_path(&walk(&data, &record, TODAY), "t-start")
+    };
+    assert!(starts(&["t-clean"]) && starts(&["t-salt"]));
+    assert!(!starts(&["t-flooded"]) && !starts(&["t-flooded", "t-salt"]));
+}
+
+/// Whoever ticks that a part could not be seen has not seen it all.
+#[test]
+fn what_was_ticked_as_not_seen_counts_as_not_seen() {
+    let unseen = json!({ "id": "t-covered", "label": "part of it is covered", "unseen": true });
+    let kind = json!({ "many": [choice("t-clean"), choice("t-salt"), unseen.clone()] });
+    let each = json!({ "each": [choice("t-tan"), unseen.clone()] });
+    let data = trial(
+        &[
+            question("t-cowl", &kind, &json!({})),
+            question("t-plugs", &each, &json!({})),
+            one("t-leak", &json!([choice("dry"), unseen]), &json!({})),
+        ],
+        &[one("t-start", &json!([choice("yes"), choice("no")]), &json!({}))],
+        &json!([]),
+    );
+    let seen = |id: &str, value: Value| {
+        let mut record = Record::new(&data);
+        record.say(at(&data, id), Said::Value(value));
+        super::is_seen(&walk(&data, &record, TODAY), at(&data, id))
+    };
+    let many = |ids: &[&str]| Value::Many(ids.iter().map(|id| (*id).into()).collect());
+    assert!(seen("t-cowl", many(&["t-clean"])));
+    assert!(!seen("t-cowl", many(&["t-covered"])) && !seen("t-cowl", many(&["t-salt", "t-covered"])));
+    assert!(seen("t-plugs", Value::Each(Each::All("t-tan".into()))));
+    assert!(!seen("t-plugs", Value::Each(Each::Listed(vec!["t-tan".into(), "t-covered".into()]))));
+    assert!(seen("t-leak", Value::One("dry".into())) && !seen("t-leak", Value::One("t-covered".into())));
+    assert!(!super::is_seen(&walk(&data, &Record::new(&data), TODAY), at(&data, "t-cowl")), "nothing was said");
+}
+
+/// A bound belongs to what it bounds, and a hair's breadth of rounding does not cross it.
+#[test]
+fn a_bound_is_met_exactly_and_from_one_side() {
+    let count = json!({ "count": { "least": 1, "most": 9, "beyond": "It has not." } });
+    let data = trial(
+        &[question("t-pulls", &count, &json!({}))],
+        &[one("t-start", &json!([choice("yes"), choice("no")]), &json!({}))],
+        &json!([]),
+    );
+    let volts = |test: AnswerTest, number: f64| {
+        let mut record = Record::new(&data);
+        let quantity = crate::units::Quantity::new(number, crate::units::Unit::Volt);
+        record.say(at(&data, "start"), Said::Value(Value::One("electric".into())));
+        record.say(at(&data, "volts-rest"), Said::Value(Value::Amount(quantity)));
+        let path = walk(&data, &record, TODAY);
+        path.view().holds(&Condition::Answer(at(&data, "volts-rest"), test))
+    };
+    let pulls = |test: AnswerTest, number: u32| {
+        let mut record = Record::new(&data);
+        record.say(at(&data, "t-pulls"), Said::Value(Value::Count(number)));
+        walk(&data, &record, TODAY).view().holds(&Condition::Answer(at(&data, "t-pulls"), test))
+    };
+    use super::Truth::{No, Yes};
+    for (number, least, most) in
+        [(9.5, No, Yes), (9.6 - 1e-6, No, Yes), (9.6, Yes, Yes), (9.6 + 1e-6, Yes, No), (96.0, Yes, No)]
+    {
+        assert_eq!(volts(AnswerTest::AtLeast(9.6), number), least, "{number} V at least 9.6");
+        assert_eq!(volts(AnswerTest::AtMost(9.6), number), most, "{number} V at most 9.6");
+    }
+    assert_eq!(volts(AnswerTest::AtLeast(9.6), 0.3 * 32.0), Yes, "rounding is no volt");
+    for (number, least, most) in [(3, No, Yes), (4, Yes, Yes), (5, Yes, No)] {
+        assert_eq!(pulls(AnswerTest::AtLeast(4.0), number), least, "{number} pulls, at least 4");
+        assert_eq!(pulls(AnswerTest::AtMost(4.0), number), most, "{number} pulls, at most 4");
+    }
+}
+
+/// The wet test is read on the cylinders that were low, so many and no more.
+#[test]
+fn a_wet_reading_is_wanted_of_each_low_cylinder() {
+    let data = crate::measure::load_shipped();
+    let psi = |number: f64| Some(crate::units::Quantity::new(number, crate::units::Unit::Psi));
+    let wanted = |readings: &[f64]| {
+        let mut record = Record::new(&data);
+        record.say(at(&data, "strokes"), Said::Value(Value::One("four".into())));
+        record.say(at(&data, "cylinders"), Said::Value(Value::Count(4)));
+        let all = readings.iter().map(|number| psi(*number)).collect();
+        record.say(at(&data, "compression"), Said::Value(Value::Readings(all)));
+        let path = walk(&data, &record, TODAY);
+        let of = |id: &str| super::wanted_entries(&data, at(&data, id), &path.live, TODAY);
+        (of("compression"), of("compression-wet"))
+    };
+    assert_eq!(wanted(&[180.0, 178.0, 182.0, 120.0]), (Some(4), Some(1)));
+    assert_eq!(wanted(&[180.0, 110.0, 182.0, 120.0]), (Some(4), Some(2)));
+    assert_eq!(wanted(&[180.0, 178.0, 182.0, 179.0]), (Some(4), None), "none is low");
+}
+
+/// A hazard this motor does not have is not shown; one it may have is.
+#[test]
+fn a_hazard_is_shown_unless_the_motor_lacks_it() {
+    let mut data = gated();
+    let ix = at(&data, "t-oil");
+    let hazard = crate::knowledge::HazardIx(0);
+    data.hazards[0].when = Some(Condition::Answer(at(&data, "t-leak"), AnswerTest::AnyOf(vec!["bad".into()])));
+    data.questions[ix.0].hazards = vec![hazard];
+    let shown = |answers: &[(&str, &str)]| {
+        let record = said(&data, answers);
+        let path = walk(&data, &record, TODAY);
+        let mut sitting = super::sitting::Sitting::default();
+        sitting.before(&path.view(), ix).with.is_some()
+    };
+    assert!(shown(&[("t-leak", "bad")]));
+    assert!(shown(&[]), "nobody has looked yet");
+    assert!(!shown(&[("t-leak", "good")]));
+}

@@ -127,6 +127,34 @@ mod tests {
         assert_eq!(price_doubt(41_000.0, &Market { power: Some(40.0), ..Market::default() }), None);
     }
 
+    /// Krona and the like: what the motor may cost there is as many times more, at both ends.
+    #[test]
+    fn in_other_money_both_ends_move() {
+        let crowns = Market { power: Some(50.0), dollar: Some(100.0), ..Market::default() };
+        assert!(price_doubt(3000.0, &crowns).is_some_and(|told| told.contains("very little")));
+        assert_eq!(price_doubt(300_000.0, &crowns), None);
+        assert!(price_doubt(30_000_000.0, &crowns).is_some_and(|told| told.contains("a lot")));
+    }
+
+    /// The price of parts tells what a dollar costs, whether it was said as a factor or for 100 dollars' worth.
+    #[test]
+    fn a_dollar_costs_what_the_parts_tell() {
+        assert_eq!(dollar_in(None, None), Some(1.0));
+        assert_eq!(dollar_in(Some("EUR"), Some(150.0)), Some(1.5));
+        assert_eq!(dollar_in(Some("EUR"), Some(1.5)), Some(1.5));
+        assert_eq!(dollar_in(Some("SEK"), Some(10.0)), Some(0.1), "from 10 on it is a price");
+        assert_eq!(dollar_in(Some(" Euros "), None), Some(1.0));
+        assert_eq!(dollar_in(Some("SEK"), None), None);
+    }
+
+    #[test]
+    fn the_middle_of_two_prices_lies_between_them() {
+        assert_eq!(odd_price(&[1000.0, 3000.0]), None, "neither is twice or half of 2000");
+        assert!((times_off(1000.0, &[1000.0, 3000.0]) - 2.0).abs() < 1e-12);
+        assert!((times_off(6000.0, &[1000.0, 3000.0]) - 3.0).abs() < 1e-12);
+        assert_eq!(odd_price(&[1000.0, 2000.0, 2000.0]), None, "half of the middle is no odd price yet");
+    }
+
     #[test]
     fn odd_ones_are_seen_at_both_ends() {
         assert_eq!(odd_price(&[4200.0, 3900.0, 420.0]), Some(420.0));

@@ -183,6 +183,29 @@ mod tests {
     use super::*;
 
     #[test]
+    fn the_most_is_taken_and_more_is_not() {
+        assert_eq!(parse_bounded("500", 500.0, "too much", None), Ok(500.0));
+        assert!(parse_bounded("501", 500.0, "too much", None).is_err());
+    }
+
+    /// Signs nobody sorted may mean anything; those of another country may not.
+    #[test]
+    fn another_currency_is_refused_and_an_unknown_sign_is_not() {
+        for (typed, named, taken) in [
+            ("900 CHF", "$", true),
+            ("900 GBP", "$", false),
+            ("900 $", "AUD", true),
+            ("900 USD", "CHF", true),
+            ("900 EUR", "euro", true),
+            ("900 kr", "SEK", true),
+            ("900 kr", "EUR", false),
+            ("900 CHF", "chf", true),
+        ] {
+            assert_eq!(parse_bounded(typed, 1e6, "", Some(named)).is_ok(), taken, "{typed} beside {named}");
+        }
+    }
+
+    #[test]
     fn thousands_marks_of_any_country() {
         for text in [
             "4200",

@@ -108,3 +108,42 @@ fn split_at_commas(entries: &[Entry]) -> Vec<Entry> {
     }
     all
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::{Dimension, Unit};
+
+    fn psi(typed: &str, wanted: Option<usize>) -> Option<Vec<f64>> {
+        let amount = Amount {
+            dimension: Dimension::Pressure,
+            unit: Unit::Psi,
+            least: 0.0,
+            most: 1000.0,
+            bounds: ("0 psi".into(), "1000 psi".into()),
+            usual: None,
+            beyond: String::new(),
+        };
+        let read = parse_readings(&amount, typed, wanted).ok()?;
+        Some(read.into_iter().map(|one| one.map_or(-1.0, |one| one.to(Unit::Psi).number)).collect())
+    }
+
+    /// With two commas in it a number is a list, whether or not it is known how many cylinders there are.
+    #[test]
+    fn commas_without_blanks_separate_where_no_number_has_two() {
+        for wanted in [None, Some(3)] {
+            assert_eq!(psi("120,118,121 psi", wanted), Some(vec![120.0, 118.0, 121.0]), "{wanted:?}");
+        }
+        assert_eq!(psi("120,118,121", None), Some(vec![120.0, 118.0, 121.0]));
+        assert_eq!(psi("120,118,?", None), Some(vec![120.0, 118.0, -1.0]));
+    }
+
+    /// One comma in a number may be either: the number of cylinders decides, and nothing else.
+    #[test]
+    fn a_comma_that_may_be_either_is_refused() {
+        assert_eq!(psi("120,5 118", None), None);
+        assert_eq!(psi("120,5 118,5", Some(2)), Some(vec![120.5, 118.5]));
+        assert_eq!(psi("120,5 118,5", Some(4)), Some(vec![120.0, 5.0, 118.0, 5.0]));
+        assert_eq!(psi("120,5,3 118", None), None, "a list beside a number is no list of its own");
+    }
+}

@@ -230,6 +230,26 @@ mod tests {
     }
 
     #[test]
+    fn every_ten_and_thousands_are_read_in_words() {
+        for (said, plain) in [
+            ("twenty psi", "20 psi"),
+            ("thirty psi", "30 psi"),
+            ("forty psi", "40 psi"),
+            ("fifty psi", "50 psi"),
+            ("sixty psi", "60 psi"),
+            ("seventy psi", "70 psi"),
+            ("eighty psi", "80 psi"),
+            ("ninety psi", "90 psi"),
+            ("ninety-nine psi", "99 psi"),
+            ("three thousand rpm", "3000 rpm"),
+            ("thirty-five hundred rpm", "3500 rpm"),
+            ("five thousand and fifty rpm", "5050 rpm"),
+        ] {
+            assert_eq!(plain_amount(said).as_deref(), Some(plain), "{said}");
+        }
+    }
+
+    #[test]
     fn thousands_are_marked_only_where_no_thousandths_are_meant() {
         assert_eq!(without_thousands("1,250 h", Dimension::Time), "1250 h");
         assert_eq!(without_thousands("5,500", Dimension::Revs), "5500");

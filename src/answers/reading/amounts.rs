@@ -88,3 +88,43 @@ fn number(word: &str) -> Option<f64> {
         digits.replace(',', ".").parse::<f64>().ok().filter(|number| number.is_finite())
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn only(text: &str) -> (Said, f64) {
+        let words: Vec<&str> = text.split(' ').collect();
+        let all = amounts(&words, 2026);
+        assert_eq!(all.len(), 1, "{text}: {all:?}");
+        (all[0].of, all[0].number)
+    }
+
+    /// What is said in weeks or Fahrenheit is meant in years and Celsius.
+    #[test]
+    fn amounts_come_in_the_units_of_the_data() {
+        for (text, of, number) in [
+            ("2 years", Said::YearsAgo, 2.0),
+            ("6 months", Said::YearsAgo, 0.5),
+            ("26 weeks", Said::YearsAgo, 0.5),
+            ("730 days", Said::YearsAgo, 2.0),
+            ("2019", Said::YearsAgo, 7.0),
+            ("2026", Said::YearsAgo, 0.0),
+            ("1950", Said::YearsAgo, 76.0),
+            ("2027", Said::Number, 2027.0),
+            ("first pull", Said::Tries, 1.0),
+            ("6 pulls", Said::Tries, 6.0),
+            ("90 seconds", Said::Seconds, 90.0),
+            ("1,5 minutes", Said::Seconds, 90.0),
+            ("40 percent", Said::PercentLeft, 40.0),
+            ("40 percent of it gone", Said::PercentGone, 40.0),
+            ("180 f", Said::Degrees, 82.222_222),
+            ("212 degrees f", Said::Degrees, 100.0),
+            ("65 degrees", Said::Degrees, 65.0),
+        ] {
+            let (is, found) = only(text);
+            assert!(is == of && (found - number).abs() < 1e-4, "{text}: {is:?} {found}");
+        }
+        assert!(amounts(&["the", "4", "hp", "one"], 2026).is_empty(), "it counts something else");
+    }
+}
