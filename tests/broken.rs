@@ -115,6 +115,7 @@ const RULES: &[(&str, Break)] = &[
         files.question("gear-oil")["when"] = json!({ "measure": "charge", "is": "sound" });
     }),
     ("follows-later", |files| files.question("gear-oil")["follows"] = json!("afloat")),
+    ("follows-later", |files| files.question("gear-oil")["follows"] = json!("gear-oil")),
     ("follows-apart", |files| files.question("skeg")["follows"] = json!("gear-oil")),
     ("untold-choice", |files| files.question("stiff-where")["untold"] = json!("engine")),
     ("stop-without-clears", |files| {
@@ -163,6 +164,7 @@ const SPREADING: &[(&str, Break)] = &[
     ("role-kind", |files| {
         files.question("serial-number")["kind"] = json!({ "money": { "most": 9.0, "beyond": "no" } });
     }),
+    ("role-kind", |files| files.question("currency")["kind"] = json!({ "text": { "form": "free" } })),
     ("role-choice", |files| {
         files.choice("hull-bottom", "flat-hard-chine")["id"] = json!("flat");
     }),
@@ -230,5 +232,40 @@ fn what_a_careful_reader_would_say_is_told_by_its_code() {
         slip(&mut files);
         let found = codes(&files);
         assert!(found.contains(code), "{code} is not told: {found:?}");
+    }
+}
+
+/// A slip of the pen is told with what was meant.
+#[test]
+fn an_unknown_name_is_told_with_the_nearest_one() {
+    for (slip, meant) in [
+        ((|files| files.question("gear-oil")["minutess"] = json!(2)) as Break, "did you mean \"minutes\"?"),
+        (|files| files.finding("gear-oil-milky")["grade"] = json!("seriuos"), "did you mean \"serious\"?"),
+        (
+            |files| files.question("gear-seals")["when"] = json!({ "answer": "gear-oyl", "is": "milky" }),
+            "did you mean \"gear-oil\"?",
+        ),
+    ] {
+        let mut files = Files::shipped();
+        slip(&mut files);
+        let told: Vec<String> = load(&files.written()).expect_err("a slip").iter().map(ToString::to_string).collect();
+        assert!(told.iter().any(|one| one.contains(meant)), "{meant} is not told: {told:?}");
+    }
+}
+
+/// A role that two places of the code share is missed once.
+#[test]
+fn what_is_missing_is_told_once() {
+    let ids: Vec<&str> = skeg::ROLES.iter().map(|role| role.id).collect();
+    let mut twice: Vec<&str> =
+        ids.iter().enumerate().filter(|(place, id)| ids[..*place].contains(id)).map(|(_, id)| *id).collect();
+    twice.dedup();
+    assert!(!twice.is_empty(), "no two places share a role any more");
+    for id in twice {
+        let mut files = Files::shipped();
+        files.question(id)["id"] = json!(format!("{id}-gone"));
+        let problems = load(&files.written()).expect_err("a role is missing");
+        let told = problems.iter().filter(|one| one.wrong.code() == "role-missing").count();
+        assert_eq!(told, 1, "{id}");
     }
 }

@@ -224,3 +224,38 @@ fn holds(when: &Condition, answer: &[&ChoiceId]) -> bool {
         Condition::Not(part) => !holds(part, answer),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measure::load_shipped;
+
+    /// The Automated Readability Index by hand: 4.71 letters a word, half a word a sentence, less 21.43.
+    #[test]
+    fn the_grade_is_that_of_the_formula() {
+        let ten = "abcde abcde abcde abcde abcde abcde abcde abcde abcde abcde.";
+        let by_hand = 4.71 * 5.0 + 0.5 * 10.0 - 21.43;
+        assert!((readability([ten].into_iter()) - by_hand).abs() < 1e-9);
+        let two = "abcde abcde abcde. Abcde abcde, abcde? ";
+        let by_hand = 4.71 * 5.0 + 0.5 * 3.0 - 21.43;
+        assert!((readability([two, two].into_iter()) - by_hand).abs() < 1e-9);
+        let figure = "It is 9.6 here.";
+        let by_hand = 4.71 * (4.0 + 2.0 + 4.0) / 4.0 + 0.5 * 4.0 - 21.43;
+        assert!((readability([figure].into_iter()) - by_hand).abs() < 1e-9, "a point in a figure ends nothing");
+        assert_eq!(readability([""].into_iter()), 0.0);
+    }
+
+    /// Two choices that stand together are one answer; what stands alone has no company.
+    #[test]
+    fn the_answers_of_a_list_are_its_choices_and_their_pairs() {
+        let knowledge = load_shipped();
+        for question in knowledge.questions.iter().filter(|one| matches!(one.kind, Kind::Many(_) | Kind::Each(_))) {
+            let all = answers_of(question);
+            let free = question.choices().iter().filter(|choice| !choice.alone).count();
+            assert_eq!(all.len(), question.choices().len() + free * (free - 1) / 2, "{}", question.id);
+            let company = all.iter().filter(|answer| answer.len() == 2).flatten();
+            let lone = |id: &&ChoiceId| question.choice(id).is_some_and(|choice| choice.alone);
+            assert_eq!(company.copied().find(lone), None, "{}", question.id);
+        }
+    }
+}

@@ -344,3 +344,96 @@ impl Wrong {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+
+    /// The variants of the enum as this file lists them, so that none is forgotten below.
+    fn variants() -> BTreeSet<&'static str> {
+        let list = include_str!("wrong.rs").split_once("pub enum Wrong {").expect("the enum").1;
+        let list = list.split_once("\n}").expect("its end").0;
+        let lines = list.lines().filter_map(|line| line.strip_prefix("    "));
+        let named = lines.filter(|line| line.starts_with(char::is_uppercase));
+        named.map(|line| line.split(|c: char| !c.is_alphanumeric()).next().unwrap_or("")).collect()
+    }
+
+    /// One of each.
+    fn all() -> Vec<Wrong> {
+        use Wrong as W;
+        let text = || "gear-oil".to_owned();
+        vec![
+            W::Unreadable("expected a comma".into()),
+            W::NotADataFile,
+            W::NoStageFile,
+            W::NoSettings,
+            W::NoVisit,
+            W::MinutesOutside,
+            W::NotOneSide { stage: text(), fresh: true },
+            W::TwiceTheId,
+            W::Unknown { thing: Thing::Question, name: text(), near: None },
+            W::UnknownChoice { of: text(), name: text(), near: None },
+            W::RoleMissing { thing: Thing::Item, name: text(), near: None },
+            W::RoleKind { wanted: "a year".into() },
+            W::RoleDimension { wanted: Dimension::Length, found: Dimension::Mass },
+            W::RoleChoice { name: text(), near: None },
+            W::ConditionHead,
+            W::TestAlone("is".into()),
+            W::AnyOfNothing,
+            W::OneTest { name: text(), found: 2 },
+            W::WrongTest { name: text(), allowed: "is".into(), found: "has".into() },
+            W::WordNever { measure: text(), word: "flat".into(), near: None },
+            W::NotANumber("two".into()),
+            W::BadAmount(UnitError::Empty { wanted: Dimension::Length }),
+            W::NoUnitOf { unit: "psi".into(), dimension: "length".into() },
+            W::NotUnder,
+            W::NotRising,
+            W::NoSpread,
+            W::DearerUnderOne,
+            W::ChanceOutside,
+            W::NoChance,
+            W::NoQuestionMark,
+            W::NoMinutes,
+            W::FewChoices,
+            W::TwoChoices(text()),
+            W::ReadsAs { name: text(), other: "milky".into() },
+            W::ClosesAndBecause,
+            W::ClosesNothing,
+            W::TooLate { other: text(), where_it_is: "stands later" },
+            W::FollowsLater(text()),
+            W::FollowsApart { above: text(), between: "skeg".into() },
+            W::UntoldChoice(text()),
+            W::EmptyNeed,
+            W::StopWithoutClears,
+            W::NoInnocent,
+            W::SeenAgainst,
+            W::NotSpokenFor(text()),
+            W::FiresOnNothing,
+            W::OnlyAgainst,
+            W::TwiceGood(text()),
+            W::Outweighs(text()),
+            W::FollowUpOnlyAgainst(text()),
+            W::SpeaksForNothing,
+            W::GoodBesideBad(text()),
+            W::Grade { index: 12.0, most: 9.0 },
+            W::HardWord(text()),
+        ]
+    }
+
+    /// Whoever writes the data is told what is wrong in words, and by a code of its own.
+    #[test]
+    fn every_rule_has_its_own_sentence_and_its_own_code() {
+        let all = all();
+        let named: Vec<String> = all.iter().map(|wrong| format!("{wrong:?}")).collect();
+        let listed: BTreeSet<&str> =
+            named.iter().filter_map(|name| name.split(|c: char| !c.is_alphanumeric()).next()).collect();
+        assert_eq!(listed, variants());
+        let sentences: BTreeSet<String> = all.iter().map(ToString::to_string).collect();
+        assert!(sentences.iter().all(|said| said.split(' ').count() >= 3), "{sentences:?}");
+        assert_eq!(sentences.len(), all.len(), "two rules say the same");
+        let codes: BTreeSet<&str> = all.iter().map(Wrong::code).collect();
+        assert_eq!(codes.len(), all.len(), "two rules have one code");
+    }
+}

@@ -208,3 +208,95 @@ impl Absent {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+    use crate::knowledge::roles::CLAIMED_POWER;
+    use crate::measure::load_shipped;
+
+    /// The variants of the enum as this file lists them, so that none is forgotten below.
+    fn variants() -> BTreeSet<&'static str> {
+        let list = include_str!("absent.rs").split_once("pub enum Absent {").expect("the enum").1;
+        let list = list.split_once("\n}").expect("its end").0;
+        let lines = list.lines().filter_map(|line| line.strip_prefix("    "));
+        let named = lines.filter(|line| line.starts_with(char::is_uppercase));
+        named.map(|line| line.split(|c: char| !c.is_alphanumeric()).next().unwrap_or("")).collect()
+    }
+
+    /// One of each.
+    fn all() -> Vec<Absent> {
+        use Absent as A;
+        vec![
+            A::Answer { role: CLAIMED_POWER.any, asked: true },
+            A::NotKnown("the rake"),
+            A::NotAboveNought("the length"),
+            A::BelowNought("the setback"),
+            A::AfterToday { claimed: 2031, today: 2026 },
+            A::OutsideSurvey(Horsepower(400.0)),
+            A::OutsideWeights(Horsepower(400.0)),
+            A::AboveTheAir,
+            A::LeftOut("the rule is for monohulls"),
+            A::NoPlate(Box::new(A::OneRead)),
+            A::NoWeight(Box::new(A::OneRead)),
+            A::ImpossibleReading(4000.0),
+            A::OneCylinder,
+            A::NothingRead,
+            A::OneRead,
+            A::AllNought,
+            A::OthersEven(vec![2]),
+            A::OthersLow(vec![2]),
+            A::Unread(vec![2]),
+            A::HeadsUnknown,
+            A::HeadOf(vec![2]),
+            A::UnequalRounds(3, 4),
+            A::WetCount { wet: 1, low: 2 },
+            A::NoWetReading,
+            A::WetBeyondComparing,
+            A::ImpossibleLoss { cylinder: 2, loss: Fraction(1.2) },
+            A::ThrottleByWire,
+            A::RiseUnknown,
+            A::RevsOfRiseUnknown,
+            A::LeansTooFar,
+            A::NoClass(Inches(40.0)),
+            A::RakesDisagree { flat: Inches(17.0), steep: Inches(16.0) },
+            A::RatioTurned(0.5),
+            A::BandEndsFirst,
+            A::NoPitchHelps,
+            A::LabelLength(9),
+            A::LabelNotMarine,
+            A::LabelYear('?'),
+            A::WearUnknown("the hours are not known"),
+            A::NoComparable,
+        ]
+    }
+
+    /// A figure that is missing is missing for a reason, and the reason is said.
+    #[test]
+    fn every_missing_figure_says_why() {
+        let all = all();
+        let named: Vec<String> = all.iter().map(|absent| format!("{absent:?}")).collect();
+        let listed: BTreeSet<&str> =
+            named.iter().filter_map(|name| name.split(|c: char| !c.is_alphanumeric()).next()).collect();
+        assert_eq!(listed, variants());
+        let reasons: BTreeSet<String> = all.iter().map(ToString::to_string).collect();
+        assert!(reasons.iter().all(|said| said.split(' ').count() >= 3), "{reasons:?}");
+        assert_eq!(reasons.len(), all.len(), "two reasons say the same");
+    }
+
+    /// What a motor was never asked is no gap of the buyer's.
+    #[test]
+    fn an_answer_that_is_missing_is_told_from_one_that_was_not_asked() {
+        let knowledge = load_shipped();
+        let record = crate::answers::Record::new(&knowledge);
+        let path = crate::path::walk(&knowledge, &record, jiff::civil::date(2026, 5, 1));
+        let said = |asked: bool| Absent::Answer { role: CLAIMED_POWER.any, asked }.said(&path.live);
+        assert!(said(true).ends_with(": not known"), "{}", said(true));
+        assert!(said(false).ends_with(": not asked of this motor"), "{}", said(false));
+        let within = Absent::NoPlate(Box::new(Absent::Answer { role: CLAIMED_POWER.any, asked: true }));
+        assert!(within.said(&path.live).starts_with("no plate figure, and "), "{}", within.said(&path.live));
+        assert!(within.said(&path.live).ends_with(&said(true)));
+    }
+}
