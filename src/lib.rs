@@ -28,7 +28,7 @@ pub use answers::{
 pub use cli::Cli;
 pub use commands::{Ending, run, say_problem, tell_crashes, tell_usage};
 pub use edge::{acts, check_json};
-pub use judge::{Call, Judgement, Net, Pert, Summing, Value as Worth, judge, look, rounded};
+pub use judge::{Call, Judgement, Net, Pert, Point, Summing, Value as Worth, judge, look, rounded};
 pub use knowledge::roles::{ITEM_ROLES, ROLES, Wanted};
 pub use knowledge::{
     Basis, Choice, ChoiceId, FaultIx, File, FindingIx, Grade, Kind, Knowledge, Level, Place, Problem, Question,

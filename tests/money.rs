@@ -3,7 +3,7 @@
 mod support;
 
 use serde_json::{Value, json};
-use skeg::{Judgement, Outcome, Settled, judge};
+use skeg::{Call, Judgement, Outcome, Settled, judge};
 use support::{TODAY, knowledge};
 
 /// The sound motor of the examples with other answers; `null` takes one away.
@@ -387,5 +387,76 @@ fn figures_fall_with_age_and_a_good_motor_keeps_its_price() {
             });
         }
         assert!(last_free < 0.65, "{power} after forty years unseen: {last_free}");
+    }
+}
+
+/// What a mechanic found and priced is a matter of money; where somebody could get hurt it stops the sale until it
+/// is repaired.
+#[test]
+fn a_priced_stop_becomes_serious_unless_somebody_could_get_hurt() {
+    for (changes, point, finding, stays) in [
+        (json!({ "gearcase-outside": "cracked" }), "gearcase-crack", "gearcase-cracked", false),
+        (json!({ "bracket": "cracked" }), "steering-bracket", "bracket-cracked", true),
+        (json!({ "wiring": "cooked" }), "corrosion-wiring", "wiring-cooked", true),
+    ] {
+        judged_with(&changes, |judgement| {
+            assert_eq!(judgement.verdict.call, Call::WalkAway, "{finding}");
+            let after = |outcome: Outcome, price: Option<f64>| {
+                let mut record = judgement.path.record.clone();
+                record.settled.push(Settled { price, ..Settled::new(point, outcome) });
+                let judgement = judge(knowledge(), &record, TODAY);
+                let serious = |ix: &skeg::FindingIx| knowledge().findings[ix.0].id == *finding;
+                (judgement.verdict.call, judgement.verdict.serious.iter().any(serious), judgement.money.offers)
+            };
+            let (call, serious, offers) = after(Outcome::Faulty, Some(600.0));
+            assert_eq!((call == Call::WalkAway, serious, offers.is_none()), (stays, !stays, stays), "{finding}");
+            let (unpriced, ..) = after(Outcome::Faulty, None);
+            assert_eq!(unpriced, Call::WalkAway, "{finding}: without a price nobody can pay for it");
+            let (fine, serious, _) = after(Outcome::Fine, Some(600.0));
+            assert!(fine != Call::WalkAway && !serious, "{finding}: what is fine stops nothing");
+        });
+    }
+}
+
+/// A workshop's look is worth going for where it is worth more than it costs, and not for the same money.
+#[test]
+fn a_look_pays_over_its_fee_and_not_at_it() {
+    judged_with(&json!({ "gear-oil": "milky", "gear-oil-after": "milky" }), |judgement| {
+        let mut money = judgement.money.clone();
+        let fee = money.fee.expect("a usual fee").sum;
+        for (look, pays) in [(Some(fee + 1.0), Some(true)), (Some(fee), Some(false)), (Some(fee - 1.0), Some(false)), (None, None)] {
+            money.look = look;
+            assert_eq!(money.look_pays(), pays, "worth {look:?}, fee {fee}");
+        }
+    });
+}
+
+/// What was seen with the eyes is as sure as anything a buyer sees, whatever else speaks for or against it.
+#[test]
+fn what_is_seen_is_sure_whatever_speaks_against_it() {
+    for (question, choice, fault) in [
+        ("gearcase-outside", "cracked", "gearcase-crack"),
+        ("bracket", "cracked", "steering-bracket"),
+        ("midsection", "cracked", "exhaust"),
+    ] {
+        judged_with(&json!({ question: choice }), |judgement| {
+            assert!((chance_of(judgement, fault) - 0.98).abs() < 1e-12, "{fault}: {}", chance_of(judgement, fault));
+        });
+        judged_with(&json!({ question: "sound" }), |judgement| assert!(chance_of(judgement, fault) < 0.1));
+    }
+}
+
+/// Of two sets of controls that are talked of the one this motor needs is named, with its own price.
+#[test]
+fn the_seller_is_told_of_the_set_that_this_motor_needs() {
+    for kind in ["mechanical", "electronic"] {
+        let changes = json!({ "motor-controls": kind, "boat-controls": "none", "controls-fit": "does-not" });
+        judged_with(&changes, |judgement| {
+            let is = |point: &&skeg::Point| knowledge().findings[point.finding.0].id == *"controls-do-not-fit";
+            let point = judgement.points.iter().find(is).expect("it is talked of");
+            let item = point.item.expect("what is to be bought");
+            assert_eq!(knowledge().items[item.0].id.as_str(), format!("controls-{kind}"));
+            assert!(point.size.is_some_and(|size| size.low > 0.0));
+        });
     }
 }

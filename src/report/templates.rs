@@ -51,7 +51,6 @@ templates! {
     "words/good.txt",
     "words/hangs-on.txt",
     "words/greeting.txt",
-    "words/lacking.txt",
     "words/leaving.txt",
     "words/letters.txt",
     "words/limits.txt",
@@ -156,4 +155,18 @@ fn told(problem: &dyn std::error::Error) -> String {
         cause = deeper.source();
     }
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A sentence that no paper says is no sentence.
+    #[test]
+    fn every_shared_template_is_taken_up_by_another() {
+        for (name, _) in TEMPLATES.iter().filter(|(name, _)| name.contains('/')) {
+            let named = format!("\"{name}\"");
+            assert!(TEMPLATES.iter().any(|(_, text)| text.contains(&named)), "{name}");
+        }
+    }
 }

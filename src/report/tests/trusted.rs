@@ -18,6 +18,63 @@ fn what_is_likelier_than_not_is_repaired_before_the_first_trip() {
     assert!(!likely.contains("if it has gone milky"), "{likely}");
 }
 
+/// A cost that is no chance but sure is said to be sure.
+#[test]
+fn what_has_to_be_bought_is_sure_to_come() {
+    let text = of(&[("shaft-length", "15 in"), ("accept-shaft-change", "midsection")], Audience::Buyer);
+    let story = text.split("### ").find(|story| story.starts_with("The leg does not suit")).expect("its story");
+    assert!(story.contains(", sure to come") && !story.contains("chance that you pay it"), "{story}");
+    let open = of(&[("gear-oil", "milky"), ("gear-seals", "never")], Audience::Buyer);
+    let story = open.split("### ").find(|story| story.starts_with("The gear oil is milky")).expect("its story");
+    assert!(story.contains("chance that you pay it") && !story.contains("sure to come"), "{story}");
+}
+
+/// Who gives papers is asked about papers; the seller about the motor.
+#[test]
+fn each_trouble_is_taken_to_whoever_can_clear_it() {
+    for (question, said, whom) in [
+        ("ownership", "not-shown", "Ask: the seller about this"),
+        ("serial-plate", "altered", "Ask: the office that gives papers, or a dealer, about this"),
+        ("serial-matches", "no", "Ask: the office that gives papers, or a dealer, about this"),
+        ("stolen-check", "hit", "Ask: the police, from somewhere else, about this"),
+        ("gear-oil", "milky", "Ask: the seller about this"),
+    ] {
+        let text = of(&[(question, said)], Audience::Buyer);
+        assert!(text.contains(whom), "{question} {said}: {}", text.chars().take(1500).collect::<String>());
+    }
+}
+
+/// Three of the looks nobody took are named, and how many more there are.
+#[test]
+fn what_nobody_looked_at_is_named_and_counted() {
+    let unseen = |ids: &[&'static str]| {
+        let more: Vec<(&str, &str)> = ids.iter().map(|id| (*id, "can't tell")).collect();
+        let record = record(&[SOUND, &more].concat());
+        let judgement = judged(&record);
+        let text = flat(&paper(&judgement, "trusted", Audience::Buyer, Format::Markdown));
+        (judgement.verdict.unseen.len(), text)
+    };
+    let (count, text) = unseen(&["gear-oil", "dipstick", "turns-over", "fuel-leak", "bracket", "throttle-returns"]);
+    assert!(count >= 5, "{count} looks of the core are open");
+    assert!(text.contains(&format!(" and {} more", count - 3)), "{text}");
+    assert!(!text.contains(&format!(" and {} more", count - 2)), "{text}");
+}
+
+/// A box for what this motor cannot have is not printed, one for what may be there is.
+#[test]
+fn the_mechanic_has_no_box_for_what_this_motor_lacks() {
+    let boxes = |more: &[(&str, &str)]| of(more, Audience::Mechanic);
+    let electric = boxes(&[]);
+    for there in ["volts: rest ____ cranking ____ running ____ rpm ____", "codes ____", "oil ____ (one of"] {
+        assert!(electric.contains(there), "{there}: {electric}");
+    }
+    let rope = boxes(&[("start", "rope"), ("fuel-system", "carburettor")]);
+    for lacks in ["cranking ____", "codes ____"] {
+        assert!(!rope.contains(lacks), "{lacks}: {rope}");
+    }
+    assert!(rope.contains("gearcase-test: result ____") && rope.contains("hours ____"), "{rope}");
+}
+
 #[test]
 fn a_stop_has_no_list_for_after_buying_and_no_further_check() {
     let stopped = of(&[("noise", "deep-knock")], Audience::Buyer);

@@ -1,4 +1,4 @@
-//! What was measured: figures with their working, what could not be worked out, compression as bars.
+//! What was measured: figures with their working, compression as bars, readings that lie apart.
 
 use serde::Serialize;
 
@@ -16,7 +16,6 @@ use super::Scene;
 #[derive(Clone, Debug, Serialize)]
 pub struct Measured {
     pub figures: Vec<MeasureSaid>,
-    pub lacking: Vec<Lacking>,
     pub compression: Option<Bars>,
     /// Readings of one cylinder that lie apart.
     pub apart: Vec<String>,
@@ -27,13 +26,6 @@ pub struct MeasureSaid {
     pub title: String,
     pub figure: String,
     pub how: String,
-}
-
-/// Measures that could not be worked out for one reason.
-#[derive(Clone, Debug, Serialize)]
-pub struct Lacking {
-    pub titles: String,
-    pub reason: String,
 }
 
 /// Compression by cylinder.
@@ -67,7 +59,6 @@ impl Measured {
         };
         Self {
             figures: outcomes.iter().filter_map(said).collect(),
-            lacking: lacking(&outcomes, live),
             compression: bars_of(scene),
             apart: measure::repeats_apart(live, scene.path().date),
         }
@@ -129,27 +120,6 @@ fn word_said(word: &'static str) -> &'static str {
         "between" => "neither sound nor clearly at fault",
         word => word,
     }
-}
-
-/// What can't be worked out, by reason; what does not apply is left out.
-fn lacking(outcomes: &[Outcome], live: &Live<'_>) -> Vec<Lacking> {
-    let applies = |outcome: &&Outcome| {
-        let needs = &live.knowledge.measure(outcome.id).needs;
-        needs.iter().all(|need| live.standing(*need) != Standing::DoesNotApply)
-    };
-    let mut by_reason: Vec<(&str, Vec<String>)> = Vec::new();
-    for outcome in outcomes.iter().filter(|outcome| outcome.figure.is_none()).filter(applies) {
-        let title = live.knowledge.measure(outcome.id).title.to_owned();
-        match by_reason.iter_mut().find(|(reason, _)| *reason == outcome.how) {
-            Some((_, titles)) => titles.push(title),
-            None => by_reason.push((&outcome.how, vec![title])),
-        }
-    }
-    let said = |(reason, titles): (&str, Vec<String>)| Lacking {
-        titles: words::capital(&titles.join("; ")),
-        reason: reason.to_owned(),
-    };
-    by_reason.into_iter().map(said).collect()
 }
 
 fn bars_of(scene: &Scene<'_, '_>) -> Option<Bars> {
