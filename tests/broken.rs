@@ -248,7 +248,8 @@ fn an_unknown_name_is_told_with_the_nearest_one() {
     ] {
         let mut files = Files::shipped();
         slip(&mut files);
-        let told: Vec<String> = load(&files.written()).expect_err("a slip").iter().map(ToString::to_string).collect();
+        let told: Vec<String> =
+            load(&files.written()).expect_err("a slip").iter().map(ToString::to_string).collect();
         assert!(told.iter().any(|one| one.contains(meant)), "{meant} is not told: {told:?}");
     }
 }

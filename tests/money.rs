@@ -424,7 +424,9 @@ fn a_look_pays_over_its_fee_and_not_at_it() {
     judged_with(&json!({ "gear-oil": "milky", "gear-oil-after": "milky" }), |judgement| {
         let mut money = judgement.money.clone();
         let fee = money.fee.expect("a usual fee").sum;
-        for (look, pays) in [(Some(fee + 1.0), Some(true)), (Some(fee), Some(false)), (Some(fee - 1.0), Some(false)), (None, None)] {
+        for (look, pays) in
+            [(Some(fee + 1.0), Some(true)), (Some(fee), Some(false)), (Some(fee - 1.0), Some(false)), (None, None)]
+        {
             money.look = look;
             assert_eq!(money.look_pays(), pays, "worth {look:?}, fee {fee}");
         }

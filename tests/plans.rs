@@ -492,3 +492,49 @@ fn print_table(kind: &str, lengths: &[f64], tallies: &[Tally]) {
         );
     }
 }
+
+/// Who could not say has looked for half a minute, wherever it was.
+#[test]
+fn a_look_that_told_nothing_costs_half_a_minute() {
+    let minutes = |typed: &[(&str, &str)]| {
+        let mut record = Record::new(knowledge());
+        for (id, said) in typed {
+            let said = if *said == "not done" { Said::NotDone(String::new()) } else { Said::CantTell };
+            record.say(ix(id), said);
+        }
+        spent(&walk(knowledge(), &record, TODAY))
+    };
+    let none = minutes(&[]);
+    let one = minutes(&[("hangs", "can't tell")]);
+    let two = minutes(&[("hangs", "can't tell"), ("serial-plate", "not done")]);
+    assert!((one - none - 0.5).abs() < 1e-9 && (two - one - 0.5).abs() < 1e-9, "{none} {one} {two}");
+    let mut seen = Record::new(knowledge());
+    say_all(&mut seen, &[("serial-plate", "intact")]);
+    assert!(spent(&walk(knowledge(), &seen, TODAY)) > none, "a look takes its minutes");
+}
+
+/// Where the time is short the plugs are left to a workshop, so that the rest of what nobody may leave out fits.
+#[test]
+fn what_a_workshop_can_do_is_left_to_it_for_want_of_time() {
+    let mut record = Record::new(knowledge());
+    say_all(
+        &mut record,
+        &[("claimed-power", "40 hp"), ("strokes", "four"), ("cylinders", "3"), ("start", "electric")],
+    );
+    let path = walk(knowledge(), &record, TODAY);
+    let mut left_to_it = 0;
+    for minutes in 5..90 {
+        let plan = plan(&path, f64::from(minutes));
+        let workshops: Vec<QuestionIx> =
+            plan.left_out.iter().filter(|(_, why)| *why == LeftOut::Workshop).map(|(at, _)| *at).collect();
+        if workshops.is_empty() {
+            continue;
+        }
+        left_to_it += 1;
+        let blocks = workshops.iter().map(|at| knowledge().question(*at).block.as_deref());
+        assert!(blocks.clone().all(|block| block == Some("plugs-out")), "{minutes} min");
+        assert!(workshops.contains(&ix("plugs")) && workshops.contains(&ix("compression")), "{minutes} min");
+        assert!(plan.holds(ix("bracket")) && plan.holds(ix("gear-oil")), "{minutes} min: the rest does not fit");
+    }
+    assert!(left_to_it > 0, "no number of minutes leaves anything to a workshop");
+}

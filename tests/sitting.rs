@@ -3,6 +3,7 @@
 mod support;
 
 use skeg::{Said, Saved, Store};
+use support::talk::{Answering, Sitting};
 use support::{TODAY, ix, knowledge, say_all, skeg, sound_motor};
 use tempfile::TempDir;
 
@@ -204,4 +205,133 @@ fn what_is_usual_is_said_in_the_unit_that_was_typed() {
     in_order(&told, &["I read 7 ft", "Usually it is 8 ft to 30 ft"]);
     let told = said(&home, &["change", "kim", "visit-minutes"], &["20 kg", "-"]);
     assert!(told.contains("wanted is a time"), "{told}");
+}
+
+/// The next checks as they are listed, on one line.
+fn next(home: &TempDir, more: &[&str]) -> String {
+    let out = skeg().home(home.path()).args([&["next", "kim"], more].concat()).ok();
+    out.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Each check stands with its id, its minutes and what it tells; a sum only where one was worked out.
+#[test]
+fn the_next_checks_are_told_with_what_they_cost_and_tell() {
+    let open =
+        [("gear-oil", ""), ("gear-oil-after", ""), ("gearcase-outside", ""), ("primer-bulb", ""), ("skeg", "")];
+    let told = next(&kim(90.0, &open), &[]);
+    in_order(
+        &told,
+        &[
+            "First, whatever the price: core and safety checks",
+            "gear oil (gear-oil): 5 min; tells whether the gearcase seals leak",
+            "gearcase from outside (gearcase-outside): under 1 min; tells whether the gearcase is cracked; or the gearcase seals leak",
+            "Then, most worth a minute first",
+            "gear oil after the run (gear-oil-after): 3 min, worth up to $",
+            "; tells whether the gearcase seals leak",
+            "Worth is what knowing could save at most. Typical, from memory; get a quote.",
+        ],
+    );
+    assert!(!told.contains("No worths"), "{told}");
+    let kroner = kim(90.0, &[("currency", "kr"), ("gear-oil", ""), ("parts-scale", "")]);
+    assert!(next(&kroner, &[]).contains("No worths: "), "{}", next(&kroner, &[]));
+}
+
+/// With minutes the checks come as they are walked, within the minutes, with what they are worth together.
+#[test]
+fn so_many_minutes_are_planned_in_walking_order() {
+    let open =
+        [("gear-oil", ""), ("gear-oil-after", ""), ("gearcase-outside", ""), ("primer-bulb", ""), ("skeg", "")];
+    let home = kim(90.0, &open);
+    let told = next(&home, &["--minutes", "30"]);
+    in_order(
+        &told,
+        &[
+            "What 30 minutes would best go to, in walking order (10 min)",
+            "The leg",
+            "gear oil (gear-oil): 5 min; tells",
+            "skeg (skeg): under 1 min",
+            "gear oil after the run (gear-oil-after): 3 min, worth up to $",
+            "Tank and fuel",
+            "primer bulb (primer-bulb): 1 min, worth up to $",
+            "Beside the core and safety checks, together worth up to $",
+        ],
+    );
+    let few = next(&home, &["--minutes", "6"]);
+    assert!(few.contains("What 6 minutes") && few.contains("Left out for time"), "{few}");
+    assert_eq!(next(&home, &["--minutes", "0.1"]), "Nothing that is open fits into 0.1 minutes.");
+    // Nothing of the core is left out for its price, and where it is all there is nothing is said of worth.
+    let core = next(&kim(90.0, &[("gear-oil", ""), ("skeg", "")]), &["--minutes", "30"]);
+    assert!(core.contains("gear oil (gear-oil)") && !core.contains("together worth"), "{core}");
+}
+
+/// What another answer does to others is counted and told before it is done.
+#[test]
+fn a_change_tells_what_it_puts_to_sleep() {
+    let change = |id: &str, typed: &str| said(&kim(90.0, &[]), &["change", "kim", id], &[typed, "n", ""]);
+    let told = change("start", "rope");
+    assert!(told.contains("puts 4 answers to sleep (volts at rest, "), "{told}");
+    assert!(told.contains("they come back if you change it again, and wakes one answer"), "{told}");
+    let told = change("hours", "-");
+    assert!(told.contains("puts one answer to sleep (where hours come from); it comes back if you"), "{told}");
+    let told = change("currency", "EUR");
+    assert!(told.contains("Changing this wakes one answer (what parts cost you). Go ahead?"), "{told}");
+    let told = change("gear-oil", "clear");
+    assert!(!told.contains("Changing this"), "it changes nothing but itself: {told}");
+}
+
+/// A price of another motor is held against what is asked for this one, and that against nothing of its own.
+#[test]
+fn prices_are_held_against_the_asking_price_and_it_is_not_held_against_itself() {
+    let change = |id: &str, typed: &[&str]| said(&kim(90.0, &[]), &["change", "kim", id], typed);
+    let told = change("comparables", &["700", "n", "4200"]);
+    assert!(told.contains("I read 700, a fraction of the others around 4100. Is it typed right?"), "{told}");
+    let told = change("asking-price", &["700"]);
+    assert!(!told.contains("typed right?") && told.contains("= 700"), "{told}");
+}
+
+/// Where one stands rises by one with each question, and the last is the last of all.
+#[test]
+fn the_place_in_the_visit_rises_to_its_end() {
+    let home = tempfile::tempdir().unwrap();
+    let mut answers = Answering::example("sound-motor").but("visit-minutes", "480");
+    let sat = Sitting::start(home.path(), 80, &["start", "kim"]).answered(&mut answers);
+    assert_eq!(sat.status, Some(0), "{}", sat.err);
+    let place = |line: &str| {
+        let part = line.split(", ").find(|part| part.contains('/'))?;
+        let (number, of) = part.split_once('/')?;
+        Some((line.starts_with("At home"), number.parse::<usize>().ok()?, of.parse::<usize>().ok()?))
+    };
+    let all: Vec<(bool, usize, usize)> = sat.talked.lines().filter_map(place).collect();
+    for home in [true, false] {
+        let own: Vec<(usize, usize)> =
+            all.iter().filter(|(at_home, ..)| *at_home == home).map(|(_, number, of)| (*number, *of)).collect();
+        assert!(own.len() > 40, "{own:?}");
+        assert!(own.iter().enumerate().all(|(place, (number, _))| *number == place + 1), "{own:?}");
+        assert!(own.is_sorted_by_key(|(_, of)| of), "what there is to ask never gets less: {own:?}");
+        assert!(own.last().is_some_and(|(number, of)| number == of), "{own:?}");
+    }
+}
+
+/// That a part ends is told once, and after its follow-ups: one of them may undo it.
+#[test]
+fn an_end_is_told_once_and_after_its_follow_ups() {
+    let home = tempfile::tempdir().unwrap();
+    let mut answers = Answering::example("oily-plugs");
+    let sat = Sitting::start(home.path(), 80, &["start", "kim"]).answered(&mut answers);
+    let talked = sat.talked.split_whitespace().collect::<Vec<_>>().join(" ");
+    let follow_up = &knowledge().question(ix("plug-oil-story")).ask;
+    assert_eq!(talked.matches("Here this part ends: ").count(), 1, "{talked}");
+    in_order(&talked, &[follow_up, "Here this part ends: "]);
+}
+
+/// A clock that is right is nothing to talk about, whether or not the answers have their own date.
+#[test]
+fn a_right_clock_is_not_spoken_of() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("a.json");
+    for text in [r#"{ "answers": { "gear-oil": "milky" } }"#, r#"{ "date": "2026-05-01", "answers": {} }"#] {
+        std::fs::write(&file, text).unwrap();
+        let ran = skeg().args(["replay", file.to_str().unwrap()]).run();
+        assert_eq!((ran.status, ran.err.as_str()), (Some(0), ""), "{text}");
+    }
 }
