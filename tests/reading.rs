@@ -213,10 +213,13 @@ fn each_cylinder_is_heard() {
         ("top one wet with fuel, the others tan", vec![wet, tan, tan]),
         ("all tan", vec![tan]),
         ("tan but the bottom one sooty", vec![tan, tan, sooty]),
+        ("middle one sooty, rest tan", vec![tan, sooty, tan]),
     ] {
         let read = READER.read("plugs", text, 2026, Some(3));
         assert_eq!(read, Reading::Taken(Meant::Choices(wanted)), "{text}");
     }
+    let unsure = READER.read("plugs", "2 maybe sooty, rest tan", 2026, Some(3));
+    assert_eq!(unsure, Reading::Asks(vec![Meant::Choices(vec![tan, sooty, tan])]));
     for wanted in [Some(3), None] {
         assert_eq!(READER.read("plugs", "all tan but the bottom one", 2026, wanted), Reading::Unread);
     }

@@ -142,6 +142,15 @@ mod tests {
         }
         assert_eq!(words("couldn't get at it"), "could not get at it");
         assert_eq!(words("it's the seller's"), "it the seller");
+        for (text, open) in [
+            ("it'd", "it would"),
+            ("they've", "they have"),
+            ("we're", "we are"),
+            ("I'll", "i will"),
+            ("I'm", "i am"),
+        ] {
+            assert_eq!(words(text), open);
+        }
     }
 
     #[test]
