@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 use serde_json::{Value as Json, json};
 
+use super::Truth::{No, Yes};
 use super::walk::Held;
 use super::{Ended, Path, State, walk};
 use crate::answers::{Each, Record, Said, Standing, Value};
@@ -377,7 +378,6 @@ fn a_bound_is_met_exactly_and_from_one_side() {
         record.say(at(&data, "t-pulls"), Said::Value(Value::Count(number)));
         walk(&data, &record, TODAY).view().holds(&Condition::Answer(at(&data, "t-pulls"), test))
     };
-    use super::Truth::{No, Yes};
     for (number, least, most) in
         [(9.5, No, Yes), (9.6 - 1e-6, No, Yes), (9.6, Yes, Yes), (9.6 + 1e-6, Yes, No), (96.0, Yes, No)]
     {
