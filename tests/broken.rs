@@ -270,3 +270,15 @@ fn what_is_missing_is_told_once() {
         assert_eq!(told, 1, "{id}");
     }
 }
+
+/// A count of which only one is possible is odd and no slip; one that can't be at all is.
+#[test]
+fn the_least_may_be_the_most_and_not_over_it() {
+    let with = |least: u32| {
+        let mut files = Files::shipped();
+        let count = &mut files.question("cylinders")["kind"]["count"];
+        (count["least"], count["most"]) = (json!(least), json!(4));
+        codes(&files)
+    };
+    assert!(!with(4).contains(&"bounds") && with(5).contains(&"bounds"));
+}

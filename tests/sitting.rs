@@ -335,3 +335,18 @@ fn a_right_clock_is_not_spoken_of() {
         assert_eq!((ran.status, ran.err.as_str()), (Some(0), ""), "{text}");
     }
 }
+
+/// Whoever knows what it is worth hears what a bad look takes off it; a sound motor's looks take nothing off.
+#[test]
+fn what_a_look_takes_off_the_price_is_told() {
+    let talked = |example: &str| {
+        let home = tempfile::tempdir().unwrap();
+        let sat = Sitting::start(home.path(), 80, &["start", "kim"]).answered(&mut Answering::example(example));
+        assert_eq!(sat.status, Some(0), "{}", sat.err);
+        sat.talked.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let off = "off what it is worth to you, by what was seen since.";
+    let milky = talked("milky-gearcase");
+    in_order(&milky, &["What comes out past the drain screw?", "About $", off]);
+    assert!(!talked("sound-motor").contains(off));
+}

@@ -188,6 +188,31 @@ fn nothing_is_told_twice_in_one_paper() {
     }
 }
 
+/// What is not told in full is grouped: each repair once, with all it would settle.
+#[test]
+fn smaller_stories_stand_under_the_repair_that_pays_them() {
+    let text = flat(&paper(&judged(&worst()), "motor-1", Audience::Buyer, Format::Markdown));
+    let part = text.split("### More that is grave - ").nth(1).and_then(|part| part.split(" ##").next());
+    let part = part.expect("more grave stories than are told in full");
+    let groups: Vec<(&str, &str)> = part.split(" - ").filter_map(|line| line.split_once(": ")).collect();
+    let repairs: BTreeSet<&str> = groups.iter().map(|(by, _)| *by).collect();
+    assert_eq!(repairs.len(), groups.len(), "a repair stands twice: {part}");
+    assert!(repairs.len() > 3, "all under one repair: {part}");
+    assert!(groups.iter().any(|(_, titles)| titles.contains("; ")), "no repair settles two: {part}");
+}
+
+/// How many more there are is said only where there are more.
+#[test]
+fn no_paper_counts_what_is_not_there() {
+    for (name, record) in all() {
+        let judgement = judged(&record);
+        for audience in super::super::testing::AUDIENCES {
+            let text = flat(&paper(&judgement, "motor-1", audience, Format::Markdown));
+            assert!(!text.contains(" 0 more"), "{name}, {audience:?}: {text}");
+        }
+    }
+}
+
 #[test]
 fn every_stop_and_serious_story_stands_in_the_buyers_paper() {
     for (name, record) in all() {

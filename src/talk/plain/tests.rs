@@ -102,6 +102,10 @@ fn a_long_paste_is_not_read_back_in_full() {
     assert!(shown.contains("839 letters"), "{shown}");
     let refused = shown.split("839 letters").nth(1).expect("a refusal");
     assert!(!refused.contains("not an answer"), "{shown}");
+    for (letters, told) in [(400, false), (401, true)] {
+        let (_, shown) = ask(&turn("gear-oil"), &format!("{}\nmilky\n", "x".repeat(letters)));
+        assert_eq!(shown.contains(&format!("{letters} letters")), told, "{shown}");
+    }
 }
 
 #[test]
