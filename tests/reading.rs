@@ -183,7 +183,12 @@ fn what_is_unsure_or_hearsay_is_asked() {
 /// Who does not know is the seller: the question has a choice for that.
 #[test]
 fn a_seller_who_does_not_know_is_no_buyer_who_cannot_tell() {
-    for (question, text) in [("flushed", "he really does not remember"), ("gear-seals", "no clue, he says")] {
+    for (question, text) in [
+        ("flushed", "he really does not remember"),
+        ("gear-seals", "no clue, he says"),
+        // Wherever he is named.
+        ("flushed", "as far as flushing goes the seller has no idea"),
+    ] {
         let ix = KNOWLEDGE.find(question).expect("a question of the contract");
         assert_eq!(taken(KNOWLEDGE.question(ix), text).as_deref(), Some("unknown"), "{question}: {text}");
     }
