@@ -198,3 +198,30 @@ impl Record {
         all.filter(|(_, answer)| !answer.is_empty()).map(|(place, answer)| (QuestionIx(place), answer))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measure::load_shipped;
+
+    /// Changed twice it is still another answer than the one the mechanic had before him; the same again is not.
+    #[test]
+    fn a_change_counts_until_the_answer_is_the_same_again() {
+        let knowledge = load_shipped();
+        let oil = knowledge.find("gear-oil").expect("a question");
+        let said = |choice: &str| Said::Value(Value::One(choice.into()));
+        let mut record = Record::new(&knowledge);
+        record.say(oil, said("milky"));
+        record.settled.push(Settled::new("gearcase-seals", Outcome::Fine));
+        record.settled.push(Settled::new("anodes", Outcome::Faulty));
+        let changed = |record: &Record| record.settled[0].changed.clone();
+        let was = vec![Changed { question: oil, was: "milky".into() }];
+        for other in [said("dark"), said("hazy"), Said::CantTell, Said::NotDone("no time".into())] {
+            record.say(oil, other);
+            assert_eq!(changed(&record), was);
+        }
+        record.say(oil, said("milky"));
+        assert_eq!(changed(&record), []);
+        assert_eq!(record.settled[1].changed, [], "what was found faulty goes on speaking");
+    }
+}
