@@ -129,7 +129,7 @@ pub fn not_done(desk: &mut dyn Desk, given: &str) -> Result<Option<Said>, Leave>
             Some(What::Back) => return Ok(None),
             Some(What::Stop) => return Err(Leave::Stop),
             Some(What::Why | What::Keys) => {
-                quiet(desk, "It tells a mechanic what is left to look at. b goes back.")
+                quiet(desk, "It tells a mechanic what is left to look at. b goes back.");
             }
             _ => return Ok(Some(Said::NotDone(plain_text(&reason)))),
         }
