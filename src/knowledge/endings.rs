@@ -97,6 +97,7 @@ mod tests {
         let both = || Condition::All(vec![is(OIL, "yes"), is(SMELL, "yes")]);
         assert_eq!(asked_again(both(), SMELL), ["yes"]);
         assert_eq!(asked_again(both(), OIL), Vec::<String>::new());
+        assert_eq!(asked_again(is(OIL, "yes"), SMELL), Vec::<String>::new(), "it does not hang on it");
         let any = || Condition::Any(vec![is(OIL, "yes"), is(SMELL, "yes")]);
         assert_eq!(asked_again(any(), OIL), ["yes"], "it does alone, whatever is asked last");
     }
