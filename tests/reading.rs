@@ -195,6 +195,16 @@ fn a_seller_who_does_not_know_is_no_buyer_who_cannot_tell() {
 }
 
 #[test]
+fn a_list_with_a_part_nobody_can_read_is_asked() {
+    for (question, text) in [("included", "propeller, tank, zzyzx"), ("under-cowl", "oil leaks, zzyzx")] {
+        let ix = KNOWLEDGE.find(question).expect("a question of the contract");
+        assert!(matches!(read(KNOWLEDGE.question(ix), text), Reading::Asks(_)), "{question}: {text}");
+    }
+    let ix = KNOWLEDGE.find("included").expect("a question of the contract");
+    assert!(matches!(read(KNOWLEDGE.question(ix), "propeller, tank"), Reading::Taken(_)));
+}
+
+#[test]
 fn all_but_a_few_is_the_others_and_is_asked() {
     let ix = KNOWLEDGE.find("visit-tools").expect("a question of the contract");
     let question = KNOWLEDGE.question(ix);
@@ -228,6 +238,8 @@ fn each_cylinder_is_heard() {
     for wanted in [Some(3), None] {
         assert_eq!(READER.read("plugs", "all tan but the bottom one", 2026, wanted), Reading::Unread);
     }
+    // Four have no middle one, and what is said of it is not said of all.
+    assert_eq!(READER.read("plugs", "middle one sooty, rest tan", 2026, Some(4)), Reading::Unread);
 }
 
 fn any_question() -> impl Strategy<Value = &'static Question> {

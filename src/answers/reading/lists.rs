@@ -7,9 +7,6 @@ use super::score::fits;
 use super::sentence::{Sentence, sentence};
 use super::{Meant, Reading};
 
-/// What a part that says nothing known takes off the certainty, in log odds.
-const PART_UNREAD: f64 = 2.0;
-
 /// Less than this is likeness of letters.
 const EVIDENT: f64 = 0.5;
 
@@ -30,9 +27,8 @@ pub fn read_many(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) 
         let fits = fits(lexicon, frame, read, Some(segment));
         let ranked = ranked(&fits);
         let Some(&first) = ranked.first() else {
-            if read.tokens.iter().any(|token| token.segment == segment && token.content) {
-                sure -= PART_UNREAD;
-            }
+            // A part nobody can read may be one more on the list.
+            may &= !read.tokens.iter().any(|token| token.segment == segment && token.content);
             continue;
         };
         // "But no gauge": what one part denies is not on the list.
@@ -42,6 +38,8 @@ pub fn read_many(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) 
             continue;
         }
         sure = sure.min(certainty(&fits, &ranked, read));
+        // Likeness of letters alone is not enough for one more.
+        may &= fits[first].evidence >= EVIDENT;
         may &= may_be_taken(lexicon, frame, read, &fits[first], first, Some(segment));
         if !picked.contains(&first) {
             picked.push(first);
@@ -125,6 +123,9 @@ pub fn read_each(
         let of_all = parts.iter().all(|part| matches!(part.which, Which::Unsaid | Which::All));
         return if of_all { read_one(lexicon, frame, read, text) } else { Reading::Unread };
     };
+    if parts.iter().any(|part| part.which == Which::Nowhere) {
+        return Reading::Unread;
+    }
     let mut each: Vec<Option<usize>> = vec![None; wanted];
     let mut sure = true;
     for part in &parts {
@@ -163,6 +164,8 @@ fn told(mut all: Vec<usize>, parts: &[Part]) -> Vec<usize> {
 #[derive(Clone, Debug, PartialEq, Eq)]
 enum Which {
     Unsaid,
+    /// One this motor does not have: the middle one of four.
+    Nowhere,
     All,
     /// Those nothing was said of yet.
     Rest,
@@ -178,6 +181,7 @@ struct Part {
 impl Which {
     fn fill(&self, each: &mut [Option<usize>], choice: usize) {
         match self {
+            Self::Nowhere => {}
             Self::Unsaid | Self::Rest => {
                 each.iter_mut().filter(|one| one.is_none()).for_each(|one| *one = Some(choice));
             }
@@ -206,6 +210,7 @@ fn parts(text: &str, wanted: usize) -> Vec<Part> {
             match bare {
                 "all" | "every" | "each" => which = Which::All,
                 "rest" | "others" | "other" | "remaining" => which = Which::Rest,
+                "middle" if wanted.is_multiple_of(2) => which = Which::Nowhere,
                 _ => match cylinder(bare, wanted) {
                     Some(place) => these.push(place),
                     None => words.push(word),
@@ -229,7 +234,7 @@ fn parts(text: &str, wanted: usize) -> Vec<Part> {
     parts.sort_by_key(|part| match part.which {
         Which::All => 0,
         Which::These(_) => 1,
-        Which::Rest | Which::Unsaid => 2,
+        Which::Rest | Which::Unsaid | Which::Nowhere => 2,
     });
     parts
 }
