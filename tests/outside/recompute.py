@@ -172,7 +172,7 @@ class Interview:
             if step["value"] is not None:
                 kind, choices = data.choices(step["id"])
                 text = step["value"]
-                values[step["id"]] = [one.strip() for one in text.split(",")] if choices else text
+                values[step["id"]] = re.split(r"[,\s]+", text) if choices else text
         self.measures = {name: measure["value"] for name, measure in printed["measures"].items()}
         self.view = View(data, values, {}, self.measures)
         # Off the path: a no where the motor or other answers forbid it, else it may still come.
