@@ -27,8 +27,10 @@ pub fn read_many(lexicon: &Lexicon, frame: &Frame, read: &Sentence, text: &str) 
         let fits = fits(lexicon, frame, read, Some(segment));
         let ranked = ranked(&fits);
         let Some(&first) = ranked.first() else {
-            // A part nobody can read may be one more on the list.
-            may &= !read.tokens.iter().any(|token| token.segment == segment && token.content);
+            // A part nobody can read may be one more on the list; a number only says which one.
+            let words = read.letters.iter().filter(|word| word.segment == segment);
+            let said = words.into_iter().any(|word| !word.text.contains(|sign: char| sign.is_ascii_digit()));
+            may &= !(said && read.tokens.iter().any(|token| token.segment == segment && token.content));
             continue;
         };
         // "But no gauge": what one part denies is not on the list.

@@ -3,13 +3,8 @@
 
 use super::super::testing::{KNOWLEDGE, SOUND, judged, paper, record};
 use super::super::{Audience, Format};
-use super::flat;
+use super::{flat, sound_but as of};
 use crate::knowledge::roles;
-
-fn of(more: &[(&str, &str)], audience: Audience) -> String {
-    let record = record(&[SOUND, more].concat());
-    flat(&paper(&judged(&record), "trusted", audience, Format::Markdown))
-}
 
 #[test]
 fn what_is_likelier_than_not_is_repaired_before_the_first_trip() {
