@@ -254,8 +254,7 @@ fn chances_are_those_a_mechanic_would_bet() {
         ("chips", json!({ "gear-metal": "chips" }), "gears", 60.0..90.0),
         ("chips and milk", json!({ "gear-metal": "chips", "gear-oil": "milky" }), "gears", 85.0..98.1),
         ("rough by hand", json!({ "turns-over": "rough" }), "bearings", 20.0..45.0),
-        // Owned up to by the seller, and nobody stripped it: as strong as the signs.
-        ("and was under", json!({ "turns-over": "rough", "submerged": "said-only" }), "bearings", 45.0..85.0),
+        ("and was under", json!({ "turns-over": "rough", "submerged": "said-only" }), "bearings", 45.0..80.0),
         ("two washed neighbours", pair.clone(), "head-gasket", 90.0..98.1),
         ("two washed neighbours", pair.clone(), "rings-bore-piston", 1.0..45.0),
         ("of a two-stroke", two_stroke, "rings-bore-piston", 1.0..45.0),
