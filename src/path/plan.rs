@@ -193,33 +193,8 @@ impl<'v, 'p> Planner<'v, 'p> {
     }
 
     fn leave_what_is_forbidden(&mut self) {
-        let visit = &self.path.knowledge.visit;
-        let ticked = |ix: Option<QuestionIx>| match ix.map(|ix| self.path.live.standing(ix)) {
-            Some(Standing::Value(Value::Many(choices))) => Some(choices),
-            _ => None,
-        };
-        let tools = ticked(visit.tools);
-        let refused = ticked(Some(visit.refuses));
-        let known = visit.tools.map(|ix| self.path.knowledge.question(ix).choices()).unwrap_or_default();
-        for ix in self.open.clone() {
-            let question = self.path.knowledge.question(ix);
-            let needed = self.path.view().tools(question).iter();
-            let missing = tools.and_then(|there| {
-                let mut missing = needed.filter(|tool| {
-                    known.iter().any(|choice| choice.id == tool.as_str())
-                        && !there.iter().any(|have| *have == tool.as_str())
-                });
-                missing.next()
-            });
-            let no = |choice| refused.is_some_and(|refused| refused.contains(choice));
-            if visit.refusals.iter().any(|(choice, looks)| no(choice) && looks.contains(&ix)) {
-                self.left_out.insert(ix, LeftOut::Refused);
-            } else if let Some(tool) = missing {
-                self.left_out.insert(ix, LeftOut::Tool(tool.clone()));
-            } else if self.path.view().texts(question).workshop {
-                self.left_out.insert(ix, LeftOut::Workshop);
-            }
-        }
+        let path = self.path;
+        self.left_out = self.open.iter().filter_map(|ix| Some((*ix, forbidden(path, *ix)?))).collect();
     }
 
     /// What must be seen of an engine that was started is seen in that run, whatever the time.
@@ -350,6 +325,31 @@ impl<'v, 'p> Planner<'v, 'p> {
         let holds_core = self.open.iter().filter(|ix| core(ix)).all(|ix| self.chosen.contains(ix));
         Plan { looks: looks.collect(), left_out: left_out.collect(), minutes, holds_core }
     }
+}
+
+/// What keeps a look from being taken beside this motor, answered or not: the seller, a missing tool, or that it is a
+/// workshop's job.
+#[must_use]
+pub fn forbidden(path: &Path<'_>, ix: QuestionIx) -> Option<LeftOut> {
+    let visit = &path.knowledge.visit;
+    let ticked = |ix: Option<QuestionIx>| match ix.map(|ix| path.live.standing(ix)) {
+        Some(Standing::Value(Value::Many(choices))) => Some(choices),
+        _ => None,
+    };
+    let question = path.knowledge.question(ix);
+    let refused = ticked(Some(visit.refuses));
+    let no = |choice| refused.is_some_and(|refused| refused.contains(choice));
+    if visit.refusals.iter().any(|(choice, looks)| no(choice) && looks.contains(&ix)) {
+        return Some(LeftOut::Refused);
+    }
+    let known = visit.tools.map(|ix| path.knowledge.question(ix).choices()).unwrap_or_default();
+    let missing = ticked(visit.tools).and_then(|there| {
+        let listed = |tool: &&String| known.iter().any(|choice| choice.id == tool.as_str());
+        let mut needed = path.view().tools(question).iter().filter(listed);
+        needed.find(|tool| !there.iter().any(|have| *have == tool.as_str()))
+    });
+    let workshop = path.view().texts(question).workshop;
+    missing.map(|tool| LeftOut::Tool(tool.clone())).or(workshop.then_some(LeftOut::Workshop))
 }
 
 /// Whether a look can still be taken in this visit: it is open, or only held back by a gate whose looks are open too.

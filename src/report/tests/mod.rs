@@ -319,6 +319,9 @@ fn the_next_check_is_one_that_can_be_taken() {
         [("plugs", "not done: refused"), ("seller-refuses", "plugs"), ("refusal-offers", "workshop-does-it")];
     let text = sound_but(&open, Audience::Buyer);
     assert!(text.contains("- Check: ") && !text.contains("Check: spark plugs"), "{text}");
+    // What nobody could tell is still the next thing to look at.
+    let unknown = sound_but(&[("ownership", "can't tell")], Audience::Buyer);
+    assert!(unknown.contains("- Check: papers and ID"), "{unknown}");
     let without = [("compression", "not done: no gauge"), ("visit-tools", "meter, plug-spanner, water")];
     let text = sound_but(&without, Audience::Buyer);
     assert!(!text.contains("Check: compression"), "{text}");

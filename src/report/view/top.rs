@@ -3,10 +3,10 @@
 
 use serde::Serialize;
 
-use crate::judge::{Call, Change};
+use crate::judge::{Call, Change, Next};
 use crate::knowledge::{Clearer, Grade, QuestionIx, roles};
 use crate::path::is_seen;
-use crate::path::plan::plan;
+use crate::path::plan::{beside_the_motor, forbidden};
 
 use super::super::words;
 use super::Scene;
@@ -240,8 +240,10 @@ fn check_step(scene: &Scene<'_, '_>) -> Option<Step> {
     }
     // What only a workshop or an office can tell, what the seller refused or a missing tool forbids is nobody's next
     // look.
-    let plan = plan(scene.path(), f64::MAX);
-    let next = checks.first.iter().chain(&checks.ranked).find(|next| plan.holds(next.question))?;
+    let path = scene.path();
+    let can_be_had =
+        |next: &&Next| beside_the_motor(path, next.question) && forbidden(path, next.question).is_none();
+    let next = checks.first.iter().chain(&checks.ranked).find(can_be_had)?;
     let minutes = words::grouped(next.minutes.ceil());
     Some(Step { act: "Check", what: format!("{}, about {minutes} min", scene.brief(next.question)) })
 }
