@@ -129,6 +129,21 @@ fn headings(markdown: &str) -> usize {
     Parser::new(markdown).filter(|event| matches!(event, Event::Start(Tag::Heading { .. }))).count()
 }
 
+/// For `browser.mjs`, where `SKEG_PAGES` names a folder: the HTML paper, and the Markdown one as a reader that lets
+/// raw HTML and every address through would show it.
+fn kept_for_a_browser(name: &str, markdown: &str, html: &str) {
+    let Some(folder) = std::env::var_os("SKEG_PAGES").map(std::path::PathBuf::from) else { return };
+    let all_through = markdown::CompileOptions {
+        allow_dangerous_html: true,
+        allow_dangerous_protocol: true,
+        ..markdown::CompileOptions::gfm()
+    };
+    let options = markdown::Options { parse: markdown::ParseOptions::gfm(), compile: all_through };
+    let shown = markdown::to_html_with_options(markdown, &options).unwrap();
+    std::fs::write(folder.join(format!("{name}.html")), html).unwrap();
+    std::fs::write(folder.join(format!("{name}-markdown.html")), shown).unwrap();
+}
+
 #[test]
 fn no_hostile_text_acts_in_any_paper() {
     let plain = papers("plain words");
@@ -148,6 +163,7 @@ fn no_hostile_text_acts_in_any_paper() {
                 assert!(!shown.chars().any(|c| c != '\n' && c.is_control()), "{:?} {text:?}", READERS[reader]);
             }
             serde_json::from_str::<serde_json::Value>(json).unwrap();
+            kept_for_a_browser(&format!("{looked}"), markdown, html);
             looked += 3;
         }
     }

@@ -3,6 +3,7 @@
 
 use std::fs;
 use std::io::{Read, Write};
+use std::os::unix::fs::{MetadataExt, PermissionsExt};
 use std::path::Path;
 use std::process::{Child, ChildStdin, Command, Stdio};
 use std::sync::{Arc, Mutex};
@@ -212,6 +213,57 @@ fn a_full_disk_keeps_the_sitting_and_the_file() {
     sitting.line(&format!("n {words}")).says("NOT SAVED").line(".");
     assert_eq!(sitting.ends(), Some(1), "{}", sitting.said());
     assert_eq!(fs::read(home.path().join("kim.json")).unwrap(), before);
+}
+
+/// The program run by somebody with few rights: by whoever runs the tests, or, where that is root, by nobody. None
+/// where root can't become anybody else.
+fn without_rights(folder: &Path) -> Option<String> {
+    if !fs::metadata("/proc/self").is_ok_and(|it| it.uid() == 0) {
+        return Some("exec \"$SKEG\"".to_owned());
+    }
+    let program = folder.join("skeg");
+    fs::copy(env!("CARGO_BIN_EXE_skeg"), &program).unwrap();
+    fs::set_permissions(folder, fs::Permissions::from_mode(0o755)).unwrap();
+    let become_nobody = "setpriv --reuid=65534 --regid=65534 --clear-groups";
+    let tried = Command::new("sh").args(["-c", &format!("{become_nobody} true")]).status();
+    tried.is_ok_and(|it| it.success()).then(|| format!("exec {become_nobody} '{}'", program.display()))
+}
+
+#[test]
+fn rights_that_are_taken_away_lose_nothing() {
+    let all = tempfile::tempdir().unwrap();
+    let Some(skeg) = without_rights(all.path()) else {
+        eprintln!("ROOT CAN'T BECOME ANYBODY ELSE HERE: rights taken away were not tried");
+        return;
+    };
+    let home = all.path().join("home");
+    fs::create_dir(&home).unwrap();
+    under_way(&home);
+    let to = |path: &Path, mode| fs::set_permissions(path, fs::Permissions::from_mode(mode)).unwrap();
+    let file = home.join("kim.json");
+    for path in fs::read_dir(&home).unwrap().map(|it| it.unwrap().path()).chain([home.clone()]) {
+        let _ = std::os::unix::fs::chown(path, Some(65534), Some(65534));
+    }
+    // A folder nothing may be put into any more, and then again.
+    let mut sitting = Sitting::of(&home, &format!("{skeg} change kim transom-height --plain"));
+    sitting.says("20.25");
+    to(&home, 0o500);
+    sitting.line("26 in").says("NOT SAVED");
+    assert!(!fs::read_to_string(&file).unwrap().contains("26 in"));
+    to(&home, 0o700);
+    sitting.says("try again").line("1").says("= 26 in");
+    assert_eq!(sitting.ends(), Some(0));
+    let kept = fs::read(&file).unwrap();
+    assert!(String::from_utf8_lossy(&kept).contains("26 in"));
+    // A file, and a folder, that may not be read: told, and left as they are.
+    for (path, back) in [(&file, 0o600), (&home, 0o700)] {
+        to(path, 0o000);
+        let mut sitting = Sitting::of(&home, &format!("{skeg} resume kim --plain"));
+        sitting.says("ermission denied");
+        assert_eq!(sitting.ends(), Some(1), "{}", sitting.said());
+        to(path, back);
+        assert_eq!(fs::read(&file).unwrap(), kept);
+    }
 }
 
 #[test]
