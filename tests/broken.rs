@@ -61,6 +61,11 @@ const RULES: &[(&str, Break)] = &[
     ("not-a-data-file", |files| {
         files.0.insert("notes.json".into(), json!({}));
     }),
+    ("too-many-questions", |files| {
+        let list = files.file("07-gearcase.json")["questions"].as_array_mut().expect("questions");
+        let again = list.last().expect("a question").clone();
+        list.extend(std::iter::repeat_n(again, 20_000));
+    }),
     ("id-twice", |files| {
         let list = files.file("07-gearcase.json")["questions"].as_array_mut().expect("questions");
         let again = list.last().expect("a question").clone();

@@ -8,9 +8,9 @@ use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
 use std::process::{Command, Stdio};
 
-use serde_json::Value;
+use serde_json::{Value, json};
 use support::talk::{Answering, Sitting};
-use support::{knowledge, skeg};
+use support::{TODAY, knowledge, skeg};
 
 fn saved(home: &Path, name: &str) -> Value {
     serde_json::from_str(&fs::read_to_string(home.join(format!("{name}.json"))).unwrap()).unwrap()
@@ -295,6 +295,13 @@ fn everything_the_buyer_keeps_to_himself_stays_out_of_other_papers() {
 }
 
 /// What is typed as it is asked and what stands in an answers file are kept alike.
+#[test]
+fn more_answers_than_anybody_gives_are_refused_at_once() {
+    let many: serde_json::Map<String, Value> = (0..20_001).map(|n| (format!("q{n}"), "x".into())).collect();
+    let told = skeg::read_answers_file(&json!({ "answers": many }).to_string(), knowledge(), TODAY).unwrap_err();
+    assert!(told.len() == 1 && told[0].contains("20000"), "{}", told[0]);
+}
+
 #[test]
 fn a_talk_and_an_answers_file_give_the_same_saved_answers() {
     for example in ["sound-motor", "milky-gearcase", "oily-plugs", "wrong-shaft"] {

@@ -52,6 +52,9 @@ pub use wrong::Wrong;
 /// The files as they were when the program was built.
 static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/questions");
 
+/// More questions than anybody could keep, and few enough that looking at them takes a moment.
+pub const MOST_QUESTIONS: usize = 20_000;
+
 /// One question file: its name and its text.
 #[derive(Clone, Debug)]
 pub struct File {
@@ -122,6 +125,9 @@ pub fn folder_files(folder: &Path) -> Result<Vec<File>, CantRead> {
 pub fn parse_files(files: &[File], measures: &[MeasureFacts]) -> Result<Knowledge, Vec<Problem>> {
     let mut problems = Vec::new();
     let parts = check::read_all(files, &mut problems);
+    if parts.question_count() > MOST_QUESTIONS {
+        return Err(vec![Problem::of_file("questions", Wrong::TooManyQuestions)]);
+    }
     let knowledge = check::resolve_all(parts, measures, fingerprint(files), &mut problems);
     match knowledge {
         Some(knowledge) if problems.is_empty() => {

@@ -48,6 +48,7 @@ pub enum Wrong {
     Unreadable(String),
     NotADataFile,
     NoStageFile,
+    TooManyQuestions,
     NoSettings,
     NoVisit,
     MinutesOutside,
@@ -170,6 +171,7 @@ impl Wrong {
             Self::Unreadable(_) => "unreadable",
             Self::NotADataFile => "not-a-data-file",
             Self::NoStageFile => "no-stage-file",
+            Self::TooManyQuestions => "too-many-questions",
             Self::NoSettings => "no-settings",
             Self::NoVisit => "no-visit",
             Self::MinutesOutside => "minutes-outside",
@@ -309,6 +311,7 @@ impl Wrong {
                 "not a file of question data: stages begin with a number; beside them faults, costs, sources, \
                  glossary, pictures, hazards, stories, visit, synonyms"
             }
+            Self::TooManyQuestions => "there are more than 20,000 questions; I read up to 20,000",
             Self::NoStageFile => "there is no stage file: names begin with a number, such as 01-boat.json",
             Self::NoSettings => "the settings are missing",
             Self::NoVisit => "the visit is missing",
@@ -368,6 +371,7 @@ mod tests {
             W::Unreadable("expected a comma".into()),
             W::NotADataFile,
             W::NoStageFile,
+            W::TooManyQuestions,
             W::NoSettings,
             W::NoVisit,
             W::MinutesOutside,

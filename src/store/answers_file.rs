@@ -10,7 +10,7 @@ use serde_json::Value as Json;
 
 use crate::answers::{Context, LateReader, Record, parse_answer};
 use crate::edge::{check_json, shown};
-use crate::knowledge::{Knowledge, QuestionIx, near, roles};
+use crate::knowledge::{Knowledge, MOST_QUESTIONS, QuestionIx, near, roles};
 use crate::path::{walk, wanted_entries};
 
 /// An answers file: what a person would type, by question id, in any order.
@@ -61,6 +61,9 @@ pub fn read_answers_file(text: &str, knowledge: &Knowledge, today: Date) -> Resu
         None => today,
         Some(date) => date.parse().map_err(|_| vec![format!("date: {date:?} is not a day such as 2026-05-01")])?,
     };
+    if file.answers.0.len() > MOST_QUESTIONS {
+        return Err(vec![format!("it holds more than {MOST_QUESTIONS} answers; I read up to {MOST_QUESTIONS}")]);
+    }
     let mut problems = Vec::new();
     let mut typed: Vec<(QuestionIx, String)> = Vec::new();
     for (id, value) in file.answers.0 {

@@ -35,6 +35,12 @@ pub struct Parts {
     pub proven: bool,
 }
 
+impl Parts {
+    pub fn question_count(&self) -> usize {
+        self.stages.iter().map(|read| read.questions.len()).sum()
+    }
+}
+
 macro_rules! outline {
     ($name:ident { $($field:ident : $type:ty),+ }) => {
         #[derive(Deserialize)]
