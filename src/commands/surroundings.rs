@@ -7,7 +7,7 @@ use clap::CommandFactory;
 use etcetera::base_strategy::{BaseStrategy, choose_native_strategy};
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
-use jiff::{Timestamp, ToSpan, ZonedDateTime};
+use jiff::{Timestamp, ToSpan};
 
 use crate::cli::{Cli, Everywhere};
 use crate::talk::Talk;
@@ -59,7 +59,7 @@ impl Surroundings {
         } else {
             std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok()).unwrap_or(80)
         };
-        let today = ZonedDateTime::now().date();
+        let today = Timestamp::now().to_zoned_datetime(local_zone()).date();
         Ok(Self {
             home,
             home_named: everywhere.home.is_some(),
@@ -92,6 +92,15 @@ impl Surroundings {
     pub fn can_ask() -> bool {
         stdin().is_terminal()
     }
+}
+
+/// The zone of the place. Where a file says it, that file alone is read: to find the zone's name, which nobody needs
+/// here, the library would walk the whole database of zones.
+fn local_zone() -> TimeZone {
+    let named = std::env::var_os("TZ").is_some();
+    let said = || std::fs::read("/etc/localtime").ok();
+    let read = (cfg!(unix) && !named).then(said).flatten();
+    read.and_then(|bytes| TimeZone::tzif("local", &bytes).ok()).unwrap_or_else(TimeZone::system)
 }
 
 /// Whether a day can't be today. Two days of grace, for time zones.

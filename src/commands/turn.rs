@@ -133,6 +133,11 @@ fn terms_in<'a>(knowledge: &'a Knowledge, question: &Question) -> Vec<&'a Term> 
         text.push(' ');
     }
     let stands = |name: &str| {
+        // Most are told apart by their first word.
+        let first = name.split(|c: char| !c.is_alphanumeric()).find(|word| !word.is_empty()).unwrap_or_default();
+        if !text.contains(&first.to_lowercase()) {
+            return false;
+        }
         let name = words_of(name);
         text.contains(&format!(" {name} ")) || text.contains(&format!(" {name}s "))
     };

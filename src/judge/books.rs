@@ -107,12 +107,31 @@ impl Sums {
 
     /// The distribution of the total of these lines.
     pub fn total(&self, lines: &[Line], fixed: f64) -> Distribution {
-        let chances: Vec<f64> = lines.iter().map(|line| line.chance).chain([1.0]).collect();
         if sizes_of(lines, fixed) == self.sizes {
-            return self.summing.sum(&chances);
+            return self.summing.sum(&chances_of(lines));
         }
-        Sums::new(lines, fixed).summing.sum(&chances)
+        Sums::new(lines, fixed).summing.sum(&chances_of(lines))
     }
+
+    /// The distributions of two totals: what they share is summed once.
+    pub fn totals(&self, both: [&[Line]; 2], fixed: f64) -> [Distribution; 2] {
+        if both.iter().any(|lines| sizes_of(lines, fixed) != self.sizes) {
+            return both.map(|lines| self.total(lines, fixed));
+        }
+        let both = both.map(chances_of);
+        let alike = |place: &usize| both[0][*place] == both[1][*place];
+        let (shared, own): (Vec<usize>, Vec<usize>) = (0..self.sizes.len()).partition(alike);
+        let shared = self.summing.product(shared.into_iter().map(|place| (place, both[0][place])), None);
+        both.each_ref().map(|chances| {
+            let own = own.iter().map(|place| (*place, chances[*place]));
+            self.summing.finish(self.summing.product(own, Some(&shared)))
+        })
+    }
+}
+
+/// The chances of all lines, that of what is fixed last.
+fn chances_of(lines: &[Line]) -> Vec<f64> {
+    lines.iter().map(|line| line.chance).chain([1.0]).collect()
 }
 
 /// The sizes of all lines, what is fixed last.

@@ -34,8 +34,8 @@ pub fn hinge(books: &Books<'_, '_>, sums: &Sums, chances: &[Chance], net: Net<'_
         if mean - costs::mean(&fine) <= enough || costs::mean(&faulty) - mean <= enough {
             continue;
         }
-        let worth = |lines| Net { cost: &sums.total(lines, books.fixed), ..net }.worth();
-        let (fine, faulty) = (worth(&fine), worth(&faulty));
+        let [fine, faulty] =
+            sums.totals([&fine, &faulty], books.fixed).map(|cost| Net { cost: &cost, ..net }.worth());
         let moves = (fine - today).min(today - faulty);
         if moves > enough && best.as_ref().is_none_or(|(most, _)| moves > *most) {
             let said = |worth: f64| rounded(worth.min(books.asking.unwrap_or(f64::INFINITY)));

@@ -3,8 +3,6 @@
 //! Start at [`fold`]. The fold is a fact of the question data alone. It never looks at an interview's chances: a
 //! paper that comes back weeks later has to find its points under the same names.
 
-use std::collections::BTreeSet;
-
 use super::condition::Named;
 use super::ids::{FaultIx, FindingIx, ItemIx, QuestionIx};
 use super::model::{Finding, Grade, Knowledge};
@@ -24,7 +22,7 @@ pub enum Story {
 /// The story of every finding, in the order of the data. A good sign stands alone: it is no part of a trouble.
 pub(super) fn fold(knowledge: &Knowledge) -> Vec<Story> {
     let mut homes: Vec<Option<Story>> = knowledge.findings.iter().map(own_story).collect();
-    let read: Vec<BTreeSet<QuestionIx>> =
+    let read: Vec<Vec<QuestionIx>> =
         knowledge.findings.iter().map(|finding| questions_of(knowledge, finding)).collect();
     homes = (0..homes.len()).map(|place| homes[place].or_else(|| by_sign(knowledge, &homes, place))).collect();
     let contained = |place: usize| by_questions(knowledge, &homes, &read, place);
@@ -73,7 +71,7 @@ fn by_sign(knowledge: &Knowledge, homes: &[Option<Story>], place: usize) -> Opti
 fn by_questions(
     knowledge: &Knowledge,
     homes: &[Option<Story>],
-    read: &[BTreeSet<QuestionIx>],
+    read: &[Vec<QuestionIx>],
     place: usize,
 ) -> Option<Story> {
     if knowledge.findings[place].grade == Grade::Good {
@@ -83,7 +81,7 @@ fn by_questions(
     let mut best: Option<(usize, Story)> = None;
     for (part, home) in read.iter().zip(homes) {
         let Some(home) = home else { continue };
-        let contained = !part.is_empty() && part.len() < own.len() && part.is_subset(own);
+        let contained = !part.is_empty() && part.len() < own.len() && part.iter().all(|ix| own.contains(ix));
         if contained && best.is_none_or(|(most, _)| part.len() > most) {
             best = Some((part.len(), *home));
         }
@@ -91,16 +89,15 @@ fn by_questions(
     best.map(|(_, story)| story)
 }
 
-fn questions_of(knowledge: &Knowledge, finding: &Finding) -> BTreeSet<QuestionIx> {
-    let mut all = BTreeSet::new();
+/// Each once.
+fn questions_of(knowledge: &Knowledge, finding: &Finding) -> Vec<QuestionIx> {
+    let mut all = Vec::new();
     finding.when.visit(&mut |named| match named {
-        Named::Question(ix) => {
-            all.insert(ix);
-        }
-        Named::Measure(measure) => {
-            all.extend(&knowledge.measure(measure).reads);
-        }
+        Named::Question(ix) => all.push(ix),
+        Named::Measure(measure) => all.extend(&knowledge.measure(measure).reads),
     });
+    all.sort_unstable();
+    all.dedup();
     all
 }
 
@@ -195,7 +192,7 @@ mod tests {
     #[test]
     fn a_finding_goes_to_the_largest_it_contains() {
         let mut knowledge = load_shipped();
-        let of = |all: &[usize]| all.iter().map(|place| QuestionIx(*place)).collect::<BTreeSet<_>>();
+        let of = |all: &[usize]| all.iter().map(|place| QuestionIx(*place)).collect::<Vec<_>>();
         let (small, large) = (Story::Fault(FaultIx(0)), Story::Fault(FaultIx(1)));
         knowledge.findings[2].grade = Grade::Serious;
         for homes in [[Some(small), Some(large), None], [Some(large), Some(small), None]] {

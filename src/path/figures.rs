@@ -28,7 +28,7 @@ impl Figures {
     /// A question got another standing: what reads it has to be worked out anew.
     pub fn forget(&mut self, knowledge: &Knowledge, ix: QuestionIx) {
         for (figure, about) in self.0.iter_mut().zip(&knowledge.measures) {
-            if about.reads.binary_search(&ix).is_ok() {
+            if figure.get().is_some() && about.reads.binary_search(&ix).is_ok() {
                 figure.take();
             }
         }

@@ -105,10 +105,8 @@ pub fn plan(path: &Path<'_>, left: f64) -> Plan {
     } else {
         planner.fill_in_stop_order(left);
     }
-    for rank in 2..=u8::MAX {
-        if !planner.any_from(rank) {
-            break;
-        }
+    let ranks: BTreeSet<u8> = planner.open.iter().map(|ix| planner.rank_of(*ix)).filter(|rank| *rank > 1).collect();
+    for rank in ranks {
         planner.fill(left, rank);
     }
     planner.done()
@@ -186,10 +184,6 @@ impl<'v, 'p> Planner<'v, 'p> {
     fn ranked(&self, rank: u8) -> Vec<QuestionIx> {
         let own = self.open.iter().copied().filter(|ix| self.rank_of(*ix) == rank);
         own.filter(|ix| self.with_needs(*ix).is_ok()).collect()
-    }
-
-    fn any_from(&self, rank: u8) -> bool {
-        self.open.iter().any(|ix| self.rank_of(*ix) >= rank)
     }
 
     fn leave_what_is_forbidden(&mut self) {

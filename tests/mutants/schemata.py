@@ -96,6 +96,7 @@ class Places:
         self.to = Path(args.to).resolve()
         self.woven = self.to / "woven"
         self.target = self.to / "target"
+        self.to.mkdir(parents=True, exist_ok=True)
         self.listed = self.to / "mutants.json"
         self.fate = self.to / "woven.json"
         self.tests = self.to / "tests.json"

@@ -96,13 +96,13 @@ impl Bench<'_> {
 /// Refuses an id that stands twice.
 pub fn unique<'a, T: 'a>(
     all: impl Iterator<Item = &'a Placed<T>>,
-    id: impl Fn(&T) -> &str,
+    id: impl Fn(&'a T) -> &'a str,
     problems: &mut Vec<Problem>,
 ) {
     let mut seen = HashSet::new();
     for placed in all {
         let name = id(&placed.raw);
-        if !seen.insert(name.to_owned()) {
+        if !seen.insert(name) {
             problems.push(placed.problem(name, "id", Wrong::TwiceTheId));
         }
     }

@@ -125,15 +125,15 @@ fn check_choices(
         problems.push(placed.problem(id, "kind", Wrong::FewChoices));
     }
     for raw in raws {
-        let field = format!("choice {}", raw.id);
+        let mut tell = |wrong| problems.push(placed.problem(id, &format!("choice {}", raw.id), wrong));
         for stage in &raw.closes {
             if *stage != "interview" && !stage_ids.contains(stage) {
                 let known = stage_ids.iter().map(StageId::as_str).chain(["interview"]);
-                problems.push(placed.problem(id, &field, Wrong::unknown(Thing::Stage, stage.as_str(), known)));
+                tell(Wrong::unknown(Thing::Stage, stage.as_str(), known));
             }
         }
         if raw.closes.is_empty() != raw.because.is_none() {
-            problems.push(placed.problem(id, &field, Wrong::ClosesAndBecause));
+            tell(Wrong::ClosesAndBecause);
         }
     }
     raws.iter()
