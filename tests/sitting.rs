@@ -49,9 +49,12 @@ fn in_order(said: &str, wanted: &[&str]) {
 #[test]
 fn the_screen_is_turned_away_before_a_stop_is_told() {
     let stolen = kim(90.0, &[("stolen-check", "")]);
-    let told = said(&stolen, &["change", "kim", "stolen-check"], &["hit", "y", "", "2"]);
-    in_order(&told, &["Turn away from the seller", "Say you need to think", "reported stolen. The police alone"]);
-    in_order(&told, &["Turn away", "The interview ends here", "This ends it for now"]);
+    let told = said(&stolen, &["change", "kim", "stolen-check"], &["hit", "y", "2"]);
+    in_order(&told, &["Say you need to think", "The interview ends here", "reported stolen. The police alone"]);
+    assert!(!told.contains("Turn away"), "at home nobody looks over a shoulder: {told}");
+    let other = kim(90.0, &[("serial-matches", "")]);
+    let told = said(&other, &["change", "kim", "serial-matches"], &["no", "y", "", "2"]);
+    in_order(&told, &["Turn away from the seller", "This ends it for now"]);
     let milky = kim(90.0, &[("dipstick", "")]);
     let told = said(&milky, &["change", "kim", "dipstick"], &["milky", "y", "", "2"]);
     in_order(&told, &["Turn away from the seller", "Here this part ends", "This ends it for now"]);
