@@ -58,7 +58,8 @@ fn station(line: &str) -> Option<&str> {
 const LEVELS: [&str; 4] = ["DANGER", "WARNING", "CAUTION", "NOTICE"];
 
 fn counted(sat: &Sat) -> Count {
-    let said = without(&sat.talked, "Known from home", "A good place to stop");
+    let said = without(&sat.talked, "Send the seller", "A good place to stop");
+    let said = without(&said, "Known from home", "A good place to stop");
     let said = without(&said, "Where it stands", "What now is open");
     let mut count = Count::default();
     let (mut beside, mut echo, mut boxed) = (false, false, false);

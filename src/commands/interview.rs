@@ -382,8 +382,8 @@ impl<'b> Interview<'b> {
         }
     }
 
-    /// Opens a stage when the question stands in another than the last; before the first look beside the motor the
-    /// page for the drive and the plan.
+    /// Opens a stage when the question stands in another than the last: with the message to the seller where there is
+    /// one; before the first look beside the motor with the page for the drive and the plan.
     fn open_stage(&mut self, ix: QuestionIx) -> Result<(), Leave> {
         let stage = self.bench.knowledge.question(ix).stage;
         if self.stage_shown == Some(stage) || self.goto.is_some() {
@@ -402,6 +402,8 @@ impl<'b> Interview<'b> {
             self.ceiling_told = None;
         } else if self.stage_shown.is_none() {
             stage::open(&mut *self.talk, &path, stage);
+        } else if !beside {
+            stage::ask_the_seller(&mut *self.talk, &path, stage)?;
         }
         let near = visit::seller_near(&path, ix);
         self.ceiling_told = finish::money_moved(&mut *self.talk, &path, self.ceiling_told, near);

@@ -60,16 +60,33 @@ pub fn ways_on(path: &Path<'_>, more: &Plan, (in_ten, in_a_day): (bool, bool)) -
     ways
 }
 
-/// The page before the drive: what is settled from home, what to bring, what to send the seller.
+/// Before a stage that asks what the seller knows: the message to send, so that there is something to answer with.
+///
+/// # Errors
+/// How the person left.
+pub fn ask_the_seller(talk: &mut dyn Talk, path: &Path<'_>, place: usize) -> Result<(), Leave> {
+    let page = visit::to_the_seller(path, &path.knowledge.stages[place..=place]);
+    if page.is_empty() {
+        return Ok(());
+    }
+    tell(talk, page);
+    go_on(talk, "A good place to stop (.) until the seller has answered. Enter goes on.", None).map(|_| ())
+}
+
+/// The page before the drive: what is settled from home, what to bring.
 ///
 /// # Errors
 /// How the person left.
 pub fn leave_home(talk: &mut dyn Talk, path: &Path<'_>, plan: &Plan) -> Result<(), Leave> {
-    for (heading, points) in visit::before(path, plan) {
+    tell(talk, visit::at_the_door(path, plan));
+    go_on(talk, "A good place to stop (.) and drive. Enter goes on.", None).map(|_| ())
+}
+
+fn tell(talk: &mut dyn Talk, page: visit::Page) {
+    for (heading, points) in page {
         talk.tell(&Words::Heading(heading));
         talk.tell(&Words::Points(points));
     }
-    go_on(talk, "A good place to stop (.) and drive. Enter goes on.", None).map(|_| ())
 }
 
 /// Waits for Enter, or for the one key that shows more: whether it was that. Anything else is no answer to what

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 
 use super::words::Purse;
 use crate::judge;
-use crate::knowledge::{CardLine, FindingIx, Grade, Place, QuestionIx};
+use crate::knowledge::{CardLine, FindingIx, Grade, Place, QuestionIx, Stage};
 use crate::path::Path;
 use crate::path::plan::{LeftOut, Look, Plan, beside_the_motor};
 
@@ -121,32 +121,42 @@ pub fn bring(path: &Path<'_>, plan: &Plan) -> Vec<String> {
     plain.filter(|tool| seen.insert(tool.to_lowercase())).map(str::to_owned).collect()
 }
 
-/// The page before the drive as headings with their lines: what home has settled, what to bring, what to send.
+/// A page as headings with their lines.
+pub type Page = Vec<(String, Vec<String>)>;
+
+/// All that is to be read before the drive: what home has settled, what to bring, what to send.
 #[must_use]
-pub fn before(path: &Path<'_>, plan: &Plan) -> Vec<(String, Vec<String>)> {
+pub fn before(path: &Path<'_>, plan: &Plan) -> Page {
+    [at_the_door(path, plan), to_the_seller(path, &path.knowledge.stages)].concat()
+}
+
+/// The page at the door: what home has settled, what to bring.
+#[must_use]
+pub fn at_the_door(path: &Path<'_>, plan: &Plan) -> Page {
     let findings = judge::look(path);
     let at_home = |ix: &FindingIx| {
         let finding = &path.knowledge.findings[ix.0];
         finding.grade != Grade::Good && finding.check.is_some_and(|check| !beside_the_motor(path, check))
     };
     let settled = findings.places().filter(at_home).map(|ix| path.knowledge.findings[ix.0].title.clone());
-    let settled: Vec<String> = settled.collect();
-    let stages = &path.knowledge.stages;
+    page([("Known from home", settled.collect()), ("Bring", vec![bring(path, plan).join(", ")])])
+}
+
+/// The message to the seller these stages hold, as far as it fits the motor and nothing of it is answered.
+#[must_use]
+pub fn to_the_seller(path: &Path<'_>, stages: &[Stage]) -> Page {
     let fitting = |lines: &[CardLine]| -> Vec<String> {
         path.view().lines(lines).into_iter().map(|line| line.text.clone()).collect()
     };
     let send = stages.iter().flat_map(|stage| fitting(&stage.send_ahead)).collect();
     let ready = stages.iter().flat_map(|stage| fitting(&stage.have_ready)).collect();
-    let all = [
-        ("Known from home", settled),
-        ("Bring", vec![bring(path, plan).join(", ")]),
-        ("Send the seller", send),
-        ("And to have ready", ready),
-    ];
-    all.into_iter()
-        .filter(|(_, points)| points.iter().any(|point| !point.is_empty()))
-        .map(|(heading, points)| (heading.to_owned(), points))
-        .collect()
+    page([("Send the seller", send), ("And to have ready", ready)])
+}
+
+/// The headings that have something below them.
+fn page(parts: [(&str, Vec<String>); 2]) -> Page {
+    let told = parts.into_iter().filter(|(_, points)| points.iter().any(|point| !point.is_empty()));
+    told.map(|(heading, points)| (heading.to_owned(), points)).collect()
 }
 
 fn brief<'k>(path: &Path<'k>, ix: QuestionIx) -> &'k str {

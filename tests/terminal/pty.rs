@@ -95,6 +95,22 @@ impl Setup {
         self.kept(record)
     }
 
+    /// The same motor, all answered up to the last question before the talk with the seller.
+    pub fn before_the_message(self) -> Self {
+        let knowledge = crate::support::knowledge();
+        let talk = knowledge.find("bill-of-sale").expect("the first question of the talk");
+        let mut record = crate::support::sound_motor();
+        for ix in knowledge.places() {
+            let said = &mut record.answer_mut(ix).said;
+            if ix >= talk || Some(ix) == knowledge.find("other-costs") {
+                *said = None;
+            } else {
+                said.get_or_insert(Said::CantTell);
+            }
+        }
+        self.kept(record)
+    }
+
     fn kept(self, record: Record) -> Self {
         let store = Store::at(self.home.path().to_owned());
         let held = store.hold("kim").expect("nobody else holds it");

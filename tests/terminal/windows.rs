@@ -1,6 +1,6 @@
 //! Windows of any size, with and without colours; letters of any width; keys that come too early.
 
-use crate::pty::{DOWN, window};
+use crate::pty::{DOWN, Window, window};
 use crate::support::knowledge;
 
 #[test]
@@ -158,27 +158,43 @@ fn control_characters_typed_or_kept_do_nothing() {
     assert!(!window.raw().contains('\u{7}') && !window.raw().contains('\u{202e}'), "{:?}", window.raw());
 }
 
-#[test]
-fn the_page_before_the_drive_leaves_no_small_window_unread_and_is_a_place_to_stop() {
-    let mut window = window(40, 12).before_the_drive().skeg(&["resume", "kim"]);
-    window.until_question().line("compression-gauge, water");
+/// Every screen of a page that ends in a place to stop, one after the other, as one line of single blanks.
+fn pages(window: &mut Window) -> String {
     let mut pages = String::new();
     for _ in 0..30 {
-        if window.waits().screen().contains("A good place to stop") {
+        pages.push_str(&window.waits().screen());
+        pages.push('\n');
+        if window.screen().contains("A good place to stop") {
             break;
         }
-        pages.push_str(&window.screen());
-        pages.push('\n');
         window.line("");
     }
-    pages.push_str(&window.screen());
-    let flat = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
-    let pages = flat(&pages);
-    let mut lines = knowledge().stages.iter().flat_map(|stage| stage.send_ahead.iter().chain(&stage.have_ready));
-    let always = lines.by_ref().filter(|line| line.when.is_none());
-    let missing: Vec<&str> =
-        always.map(|line| line.text.as_str()).filter(|text| !pages.contains(&flat(text))).collect();
+    flat(&pages)
+}
+
+fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn the_message_comes_before_its_answers_and_leaves_no_small_window_unread() {
+    let mut window = window(40, 12).before_the_message().skeg(&["resume", "kim"]);
+    window.until_question().line("0");
+    let pages = pages(&mut window);
+    let lines = knowledge().stages.iter().flat_map(|stage| stage.send_ahead.iter().chain(&stage.have_ready));
+    let always = lines.filter(|line| line.when.is_none()).map(|line| line.text.as_str());
+    let missing: Vec<&str> = always.filter(|text| !pages.contains(&flat(text))).collect();
     assert!(missing.is_empty(), "never on the screen whole: {missing:?}\n{pages}");
+    window.line("").shows("sign a bill of sale").line(".");
+    assert_eq!(window.ends(), 0);
+}
+
+#[test]
+fn the_page_before_the_drive_is_a_place_to_stop() {
+    let mut window = window(40, 12).before_the_drive().skeg(&["resume", "kim"]);
+    window.until_question().line("compression-gauge, water");
+    let pages = pages(&mut window);
+    assert!(pages.contains("Bring") && pages.contains("compression gauge"), "{pages}");
     window.line(".");
     assert_eq!(window.ends(), 0);
     assert!(flat(&window.screen()).contains("skeg resume kim"), "{}", window.screen());
