@@ -9,6 +9,7 @@ use std::path::Path;
 
 /// What stands at a path.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(windows, allow(dead_code))] // Windows tells but files and folders
 pub enum Sort {
     Regular,
     Folder,

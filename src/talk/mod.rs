@@ -107,6 +107,7 @@ pub enum Leave {
     /// The terminal was closed.
     HangUp,
     /// SIGTERM.
+    #[cfg_attr(windows, allow(dead_code))] // no such signal there
     Terminate,
     /// No more input.
     EndOfInput,
