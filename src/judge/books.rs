@@ -67,6 +67,12 @@ impl<'p, 'a> Books<'p, 'a> {
         costs::lines(self.path.knowledge, &self.terms, chances, &self.sure, self.mechanic)
     }
 
+    /// The chances of these lines where only the chances of faults that were open are others.
+    pub fn paid(&self, lines: &[Line], chances: &[Chance]) -> Vec<f64> {
+        let paid = costs::paid(self.path.knowledge, chances, &self.sure, self.mechanic);
+        lines.iter().map(|line| paid[line.item.0]).collect()
+    }
+
     /// Ordinary upkeep of such a motor.
     pub fn ordinary(&self, tilt: f64) -> f64 {
         let chances = ordinary::chances_in_good_order(self.path, &self.good, self.wear_of_age, tilt);
@@ -113,16 +119,16 @@ impl Sums {
         Sums::new(lines, fixed).summing.sum(&chances_of(lines))
     }
 
-    /// The distributions of two totals: what they share is summed once.
-    pub fn totals(&self, both: [&[Line]; 2], fixed: f64) -> [Distribution; 2] {
-        if both.iter().any(|lines| sizes_of(lines, fixed) != self.sizes) {
-            return both.map(|lines| self.total(lines, fixed));
+    /// The distributions of two totals of these lines, each with its own chances: what they share is summed once.
+    pub fn totals(&self, lines: &[Line], fixed: f64, both: [&[f64]; 2]) -> [Distribution; 2] {
+        if sizes_of(lines, fixed) != self.sizes {
+            return Sums::new(lines, fixed).totals(lines, fixed, both);
         }
-        let both = both.map(chances_of);
         let alike = |place: &usize| both[0][*place] == both[1][*place];
-        let (shared, own): (Vec<usize>, Vec<usize>) = (0..self.sizes.len()).partition(alike);
-        let shared = self.summing.product(shared.into_iter().map(|place| (place, both[0][place])), None);
-        both.each_ref().map(|chances| {
+        let (shared, own): (Vec<usize>, Vec<usize>) = (0..lines.len()).partition(alike);
+        let shared = shared.into_iter().map(|place| (place, both[0][place])).chain([(lines.len(), 1.0)]);
+        let shared = self.summing.product(shared, None);
+        both.map(|chances| {
             let own = own.iter().map(|place| (*place, chances[*place]));
             self.summing.finish(self.summing.product(own, Some(&shared)))
         })

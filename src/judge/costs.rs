@@ -181,26 +181,38 @@ pub fn lines(
             faults: Vec::new(),
         })
         .collect();
-    let mut unpaid: Vec<f64> = all.iter().map(|line| if line.sure { 0.0 } else { 1.0 }).collect();
     let mut named: Vec<Option<f64>> = vec![None; items.len()];
     for chance in chances {
         let place = knowledge.faults[chance.fault.0].item.0;
-        unpaid[place] *= 1.0 - chance.to_pay();
         all[place].sure |= chance.sure;
         all[place].faults.push(chance.fault);
         // Two prices on one repair: the larger.
         named[place] = named[place].into_iter().chain(chance.price).reduce(f64::max);
     }
-    for (line, (unpaid, named)) in all.iter_mut().zip(unpaid.iter().zip(named)) {
-        line.chance = 1.0 - unpaid;
+    let paid = paid(knowledge, chances, sure, mechanic);
+    for (line, (paid, named)) in all.iter_mut().zip(paid.into_iter().zip(named)) {
+        line.chance = paid;
         line.size = named.map_or(line.size, Pert::fixed);
-    }
-    for (larger, item) in items.iter().enumerate() {
-        item.covers.iter().for_each(|smaller| all[smaller.0].chance *= unpaid[larger]);
     }
     // An item that no motor of this size has costs nothing, unless a mechanic named a price for it.
     all.retain(|line| line.size.high > 0.0 && (line.sure || !line.faults.is_empty()));
     all
+}
+
+/// The chance of each item of the data to be paid, larger repairs that cover it taken into account.
+pub fn paid(knowledge: &Knowledge, chances: &[Chance], sure: &[ItemIx], mechanic: &Mechanic) -> Vec<f64> {
+    let items = &knowledge.items;
+    let is_sure = |item: ItemIx| mechanic.is_due(item).unwrap_or_else(|| sure.contains(&item));
+    let mut unpaid: Vec<f64> =
+        (0..items.len()).map(|place| if is_sure(ItemIx(place)) { 0.0 } else { 1.0 }).collect();
+    for chance in chances {
+        unpaid[knowledge.faults[chance.fault.0].item.0] *= 1.0 - chance.to_pay();
+    }
+    let mut paid: Vec<f64> = unpaid.iter().map(|unpaid| 1.0 - unpaid).collect();
+    for (larger, item) in items.iter().enumerate() {
+        item.covers.iter().for_each(|smaller| paid[smaller.0] *= unpaid[larger]);
+    }
+    paid
 }
 
 /// Mean of all lines together.

@@ -21,21 +21,28 @@ const SHARE: f64 = 0.1;
 /// The fault the price hangs on; of several the one with the largest smaller move.
 pub fn hinge(books: &Books<'_, '_>, sums: &Sums, chances: &[Chance], net: Net<'_>) -> Option<Hinge> {
     let enough = SHARE * net.value.mean();
-    let (today, mean) = (net.worth(), costs::mean(&books.lines(chances)));
+    let lines = books.lines(chances);
+    let (today, mean) = (net.worth(), costs::mean(&lines));
     let faults = &books.path.knowledge.faults;
     let mut best: Option<(f64, Hinge)> = None;
+    let mut known = chances.to_vec();
     for (place, chance) in chances.iter().enumerate() {
         if !chance.is_open() || faults[chance.fault.0].upkeep {
             continue;
         }
-        let fine = books.lines(&with(chances, place, false));
-        let faulty = books.lines(&with(chances, place, true));
+        let [fine, faulty] = [chance.if_fine, 1.0].map(|now| {
+            known[place].chance = now;
+            books.paid(&lines, &known)
+        });
+        known[place].chance = chance.chance;
         // The net never moves by more than the mean of the costs does: no need to sum for most faults.
-        if mean - costs::mean(&fine) <= enough || costs::mean(&faulty) - mean <= enough {
+        let mean_of = |paid: &[f64]| lines.iter().zip(paid).map(|(line, paid)| paid * line.size.mean()).sum::<f64>();
+        if mean - mean_of(&fine) <= enough || mean_of(&faulty) - mean <= enough {
             continue;
         }
-        let [fine, faulty] =
-            sums.totals([&fine, &faulty], books.fixed).map(|cost| Net { cost: &cost, ..net }.worth());
+        let [fine, faulty] = sums
+            .totals(&lines, books.fixed, [&fine, &faulty])
+            .map(|cost| Net { cost: &cost, ..net }.worth());
         let moves = (fine - today).min(today - faulty);
         if moves > enough && best.as_ref().is_none_or(|(most, _)| moves > *most) {
             let said = |worth: f64| rounded(worth.min(books.asking.unwrap_or(f64::INFINITY)));
@@ -43,16 +50,4 @@ pub fn hinge(books: &Books<'_, '_>, sums: &Sums, chances: &[Chance], net: Net<'_
         }
     }
     best.map(|(_, hinge)| hinge)
-}
-
-/// The chances when one fault is known.
-fn with(chances: &[Chance], place: usize, faulty: bool) -> Vec<Chance> {
-    let mut all = chances.to_vec();
-    let known = &mut all[place];
-    if faulty {
-        (known.sure, known.chance) = (true, 1.0);
-    } else {
-        known.chance = known.if_fine;
-    }
-    all
 }

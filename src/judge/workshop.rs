@@ -30,15 +30,15 @@ pub fn look(books: &Books<'_, '_>, chances: &[Chance], lines: &[Line], net: Net<
     let answers: Vec<Vec<Atom>> = asked.iter().map(|place| eyes.outcomes(chances[*place].chance)).collect();
     let case = Case::new(books, chances, lines, &asked);
     let (mut with, mut mean) = (0.0, 0.0);
+    let mut after = chances.to_vec();
     for outcome in 0..1usize << asked.len() {
-        let mut after = chances.to_vec();
         let mut chance = 1.0;
         for (bit, (place, atoms)) in asked.iter().zip(&answers).enumerate() {
             let atom = atoms[(outcome >> bit) & 1];
             after[*place].chance = atom.mean;
             chance *= atom.chance;
         }
-        let cost = case.cost(&books.lines(&after));
+        let cost = case.cost(&books.paid(lines, &after));
         let worth = Net { cost: &cost, ..net }.mean();
         with += chance * (worth - price).max(0.0);
         mean += chance * worth;
@@ -86,8 +86,8 @@ impl Case {
         Self { summing, untouched, touched }
     }
 
-    fn cost(&self, lines: &[Line]) -> Distribution {
-        let paid = self.touched.iter().map(|place| (*place, lines[*place].chance));
+    fn cost(&self, paid: &[f64]) -> Distribution {
+        let paid = self.touched.iter().map(|place| (*place, paid[*place]));
         self.summing.finish(self.summing.product(paid, Some(&self.untouched)))
     }
 }

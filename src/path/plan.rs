@@ -98,7 +98,7 @@ pub fn spent(path: &Path<'_>) -> f64 {
 pub fn plan(path: &Path<'_>, left: f64) -> Plan {
     let mut planner = Planner::new(path);
     planner.finish_the_run();
-    let core_fits = planner.bill_of(&planner.ranked(1)).total(path) <= left;
+    let core_fits = planner.minutes_with(&planner.ranked(1)) <= left;
     let leaves_room = core_fits && planner.leaves_room(left);
     if leaves_room || planner.leave_to_a_workshop(left) || core_fits {
         planner.fill(left, 1);
@@ -153,23 +153,33 @@ struct Planner<'v, 'p> {
     open: Vec<QuestionIx>,
     left_out: BTreeMap<QuestionIx, LeftOut>,
     chosen: BTreeSet<QuestionIx>,
-    /// What was there before the visit's plan began: ways and set-ups that need not be paid again.
-    base: Bill<'p>,
+    /// The looks that a stop or a serious finding rests on.
+    telling: BTreeSet<QuestionIx>,
+    /// Of what is chosen, and of the ways and set-ups that were paid before this plan began.
+    bill: Bill<'p>,
     already: f64,
 }
 
 impl<'v, 'p> Planner<'v, 'p> {
     fn new(path: &'v Path<'p>) -> Self {
-        let mut base = Bill::default();
+        let mut bill = Bill::default();
         for step in path.steps.iter().filter(|step| step.state == State::Value) {
             if beside_the_motor(path, step.question) {
-                base.add(path, step.question);
+                bill.add(path, step.question);
             }
         }
-        base.minutes = 0.0;
-        let already = base.total(path);
-        let open = path.knowledge.places().filter(|ix| can_be_asked(path, *ix)).collect();
-        let mut planner = Self { path, open, left_out: BTreeMap::new(), chosen: BTreeSet::new(), base, already };
+        bill.minutes = 0.0;
+        let already = bill.total(path);
+        let grave = path.knowledge.findings.iter().filter(|it| matches!(it.grade, Grade::Stop | Grade::Serious));
+        let mut planner = Self {
+            path,
+            open: path.knowledge.places().filter(|ix| can_be_asked(path, *ix)).collect(),
+            left_out: BTreeMap::new(),
+            chosen: BTreeSet::new(),
+            telling: grave.filter(|finding| finding.check == finding.last).filter_map(|it| it.check).collect(),
+            bill,
+            already,
+        };
         planner.leave_what_is_forbidden();
         planner
     }
@@ -203,7 +213,7 @@ impl<'v, 'p> Planner<'v, 'p> {
             (question.core || question.safety) && question.needs.iter().filter(of_this_run).any(runs)
         };
         let rest: Vec<QuestionIx> = self.ranked(1).into_iter().filter(started).collect();
-        self.chosen.extend(rest);
+        self.choose(rest);
     }
 
     /// A look with everything open that must come before it.
@@ -223,7 +233,7 @@ impl<'v, 'p> Planner<'v, 'p> {
             // Only what must have been looked at: what is merely shut by a bad answer need not be.
             let looked = gates.flat_map(|gate| &gate.needs).filter(|need| need.good.is_some());
             for need in question.needs.iter().copied().chain(looked.map(|need| need.check)) {
-                if self.open.contains(&need) && !all.contains(&need) {
+                if self.is_open(need) && !all.contains(&need) {
                     all.push(need);
                 }
             }
@@ -232,20 +242,32 @@ impl<'v, 'p> Planner<'v, 'p> {
         Ok(all)
     }
 
-    fn bill_of(&self, more: &[QuestionIx]) -> Bill<'p> {
-        let mut bill = self.base.clone();
-        let all: BTreeSet<QuestionIx> = self.chosen.iter().chain(more).copied().collect();
-        for ix in all {
-            bill.add(self.path, ix);
+    fn is_open(&self, ix: QuestionIx) -> bool {
+        self.open.binary_search(&ix).is_ok()
+    }
+
+    fn choose(&mut self, looks: Vec<QuestionIx>) {
+        for ix in looks {
+            if self.chosen.insert(ix) {
+                self.bill.add(self.path, ix);
+            }
+        }
+    }
+
+    /// Minutes of what is chosen and these looks, less what was paid before.
+    fn minutes_with(&self, more: &[QuestionIx]) -> f64 {
+        let mut bill = self.bill.clone();
+        for ix in more.iter().filter(|ix| !self.chosen.contains(ix)) {
+            bill.add(self.path, *ix);
         }
         bill.minutes -= self.already;
-        bill
+        bill.total(self.path)
     }
 
     /// Adds the looks of a rank that fit: those first that can change a verdict, else in the order of the walk.
     fn fill(&mut self, left: f64, rank: u8) {
         let mut ranked = self.ranked(rank);
-        ranked.sort_by_key(|ix| !self.can_change_a_verdict(*ix));
+        ranked.sort_by_key(|ix| !self.telling.contains(ix));
         for ix in ranked {
             self.take_if_it_fits(ix, left);
         }
@@ -254,7 +276,7 @@ impl<'v, 'p> Planner<'v, 'p> {
     /// Whether beside the core there is time for half of the next looks that can change a verdict: an hour that holds
     /// nothing but the core calls fair what grinds going into gear.
     fn leaves_room(&self, left: f64) -> bool {
-        let telling = self.ranked(2).into_iter().filter(|ix| self.can_change_a_verdict(*ix)).collect::<Vec<_>>();
+        let telling = self.ranked(2).into_iter().filter(|ix| self.telling.contains(ix)).collect::<Vec<_>>();
         let mut trial = self.clone();
         trial.fill(left, 1);
         for ix in &telling {
@@ -263,25 +285,19 @@ impl<'v, 'p> Planner<'v, 'p> {
         2 * telling.iter().filter(|ix| trial.chosen.contains(ix)).count() >= telling.len()
     }
 
-    fn can_change_a_verdict(&self, ix: QuestionIx) -> bool {
-        let own = |finding: &&Finding| finding.check == Some(ix) && finding.last == Some(ix);
-        let mut findings = self.path.knowledge.findings.iter().filter(own);
-        findings.any(|finding| matches!(finding.grade, Grade::Stop | Grade::Serious))
-    }
-
     fn take_if_it_fits(&mut self, ix: QuestionIx, left: f64) {
         if self.chosen.contains(&ix) {
             return;
         }
         let Ok(with) = self.with_needs(ix) else { return };
-        if self.bill_of(&with).total(self.path) <= left {
-            self.chosen.extend(with);
+        if self.minutes_with(&with) <= left {
+            self.choose(with);
         }
     }
 
     fn fill_in_stop_order(&mut self, left: f64) {
         for ix in self.path.knowledge.visit.stop_order.clone() {
-            if self.open.contains(&ix) && !self.left_out.contains_key(&ix) {
+            if self.is_open(ix) && !self.left_out.contains_key(&ix) {
                 self.take_if_it_fits(ix, left);
             }
         }
@@ -292,7 +308,7 @@ impl<'v, 'p> Planner<'v, 'p> {
     fn leave_to_a_workshop(&mut self, left: f64) -> bool {
         let given: Vec<QuestionIx> = self.open.iter().copied().filter(|ix| self.is_for_a_workshop(*ix)).collect();
         let rest: Vec<QuestionIx> = self.ranked(1).into_iter().filter(|ix| !given.contains(ix)).collect();
-        if given.is_empty() || self.bill_of(&rest).total(self.path) > left {
+        if given.is_empty() || self.minutes_with(&rest) > left {
             return false;
         }
         for ix in given {
@@ -308,7 +324,7 @@ impl<'v, 'p> Planner<'v, 'p> {
 
     fn done(self) -> Plan {
         let path = self.path;
-        let minutes = if self.chosen.is_empty() { 0.0 } else { self.bill_of(&[]).total(path) };
+        let minutes = if self.chosen.is_empty() { 0.0 } else { self.minutes_with(&[]) };
         let place = |ix: QuestionIx| path.knowledge.question(ix).place.unwrap_or(Place::Outside);
         let looks =
             self.chosen.iter().map(|ix| Look { question: *ix, minutes: minutes_of(path, *ix), place: place(*ix) });
