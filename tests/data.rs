@@ -13,11 +13,11 @@ use support::knowledge;
 fn read_of(question: &Question) -> Vec<&str> {
     let mut all: Vec<&str> = vec![&question.ask, &question.why];
     all.extend(question.act.as_deref());
-    all.extend(question.how.iter().map(String::as_str));
+    all.extend(question.how.iter().map(|text| &**text));
     for variant in &question.variants {
         let said = [&variant.brief, &variant.ask, &variant.act, &variant.why];
-        all.extend(said.into_iter().flatten().map(String::as_str));
-        all.extend(variant.how.iter().flatten().map(String::as_str));
+        all.extend(said.into_iter().flatten().map(|text| &**text));
+        all.extend(variant.how.iter().flatten().map(|text| &**text));
     }
     all.extend(question.replies.iter().map(|reply| reply.text.as_str()));
     all.extend(question.wait.iter().map(|wait| wait.text.as_str()));
@@ -39,7 +39,7 @@ fn all_words() -> Vec<(String, &'static str)> {
     }
     for question in &knowledge().questions {
         let told = read_of(question).into_iter().chain([question.brief.as_str()]);
-        let told = told.chain(question.tools.iter().map(String::as_str));
+        let told = told.chain(question.tools.iter().map(|text| &**text));
         all.extend(told.map(|text| (question.id.to_string(), text)));
     }
     for finding in &knowledge().findings {
@@ -97,7 +97,7 @@ fn every_stage_reads_at_seventh_grade_or_easier() {
             [Some(&finding.means), finding.innocent.as_ref(), finding.what_to_do.as_ref(), finding.bargain.as_ref()]
         });
         let all =
-            questions.flat_map(read_of).chain(told.flatten().map(String::as_str)).chain([stage.about.as_str()]);
+            questions.flat_map(read_of).chain(told.flatten().map(|text| &**text)).chain([stage.about.as_str()]);
         let index = readability(counts(all));
         assert!(index <= 7.0, "{}: {index:.1}", stage.id);
     }
@@ -200,7 +200,7 @@ fn gather(folder: &Path, all: &mut String) {
 fn a_tool_is_called_the_same_everywhere() {
     // The bring list is made from these words: two names for one thing would be two things to bring.
     let tools: BTreeSet<&str> =
-        knowledge().questions.iter().flat_map(|question| &question.tools).map(String::as_str).collect();
+        knowledge().questions.iter().flat_map(|question| &question.tools).map(|text| &**text).collect();
     // What the tool is, without its article, plural and what is said of it.
     let bare = |tool: &str| -> String {
         let words =
@@ -216,7 +216,7 @@ fn a_tool_is_called_the_same_everywhere() {
     }
     // One name each, in lists of tools and in the steps.
     let steps = knowledge().questions.iter().flat_map(|question| question.how.iter().chain([&question.ask]));
-    let said: Vec<&str> = tools.iter().copied().chain(steps.map(String::as_str)).collect();
+    let said: Vec<&str> = tools.iter().copied().chain(steps.map(|text| &**text)).collect();
     for other in [
         "drain-screw washer",
         "glass jar",

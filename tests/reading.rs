@@ -39,7 +39,7 @@ fn taken(question: &Question, text: &str) -> Option<String> {
 }
 
 fn names(choice: &Choice) -> impl Iterator<Item = &str> {
-    std::iter::once(choice.label.as_str()).chain(choice.words.iter().map(String::as_str))
+    std::iter::once(choice.label.as_str()).chain(choice.words.iter().map(|word| &**word))
 }
 
 #[test]

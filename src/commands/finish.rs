@@ -115,7 +115,7 @@ pub fn at_a_stop(talk: &mut dyn Talk, path: &Path<'_>, stop: FindingIx, ahead: A
     let finding = &path.knowledge.findings[stop.0];
     talk.tell(&Words::Ended(format!("This ends it for now: {}.", finding.title)));
     if let Some(clears) = &finding.clears {
-        talk.tell(&Words::Plain(clears.clone()));
+        talk.tell(&Words::Plain(clears.to_string()));
     }
     let on = match ahead {
         Ahead::Questions => Some("look on: the rest still counts"),

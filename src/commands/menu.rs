@@ -112,7 +112,7 @@ fn which_answer(bench: &Bench, whole: &[&Entry], talk: &mut dyn Talk) -> Result<
             talk.tell(&Words::Plain(format!("No answer given so far has {typed:?} in it.")));
             continue;
         }
-        let mut items: Vec<String> = found.iter().map(|ix| bench.knowledge.question(*ix).ask.clone()).collect();
+        let mut items: Vec<String> = found.iter().map(|ix| bench.knowledge.question(*ix).ask.to_string()).collect();
         items.push("none of these".into());
         if let Some(ix) = found.get(talk.pick("Which of these?", &items)?) {
             return Ok(Some((entry.name.clone(), bench.knowledge.question(*ix).id.to_string())));

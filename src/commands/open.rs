@@ -135,7 +135,7 @@ fn extent(saved: &Saved) -> String {
 fn moved(bench: &Bench, saved: &Saved, talk: &mut dyn Talk) -> bool {
     let path = walk(&bench.knowledge, &saved.record, saved.date);
     let said = |ix| saved.record.answer(ix).said.is_some();
-    let brief = |ix| bench.knowledge.question(ix).brief.clone();
+    let brief = |ix| bench.knowledge.question(ix).brief.to_string();
     let carried = bench.knowledge.places().filter(|ix| said(*ix) && path.step(*ix).is_some()).count();
     let asleep: Vec<String> =
         bench.knowledge.places().filter(|ix| said(*ix) && path.step(*ix).is_none()).map(brief).collect();

@@ -20,7 +20,7 @@ pub fn reply(talk: &mut dyn Talk, path: &Path<'_>, ix: QuestionIx) {
         Some(Said::NotDone(_)) => Some("All right, it stays on the list as not done.".to_owned()),
         Some(Said::Value(value)) => {
             let by_condition = question.replies.iter().find(|reply| path.view().holds(&reply.when) == Truth::Yes);
-            by_condition.map(|reply| reply.text.clone()).or_else(|| by_choice(path, ix, value))
+            by_condition.map(|reply| reply.text.to_string()).or_else(|| by_choice(path, ix, value))
         }
         None => None,
     };
@@ -142,7 +142,7 @@ pub fn effects(before: &Path<'_>, ix: QuestionIx, said: &Said) -> Option<String>
     *record.answer_mut(ix) = Answer { said: Some(said.clone()), ..before.record.answer(ix).clone() };
     let after = walk(knowledge, &record, before.date);
     let briefs = |all: Vec<QuestionIx>| {
-        all.iter().map(|ix| knowledge.question(*ix).brief.clone()).collect::<Vec<_>>().join(", ")
+        all.iter().map(|ix| knowledge.question(*ix).brief.as_str()).collect::<Vec<_>>().join(", ")
     };
     let answered = |path: &Path<'_>, ix: QuestionIx| path.step(ix).is_some_and(|step| step.state != State::Open);
     let asked = knowledge.places().filter(|other| *other != ix);

@@ -96,7 +96,7 @@ fn said_text(said: &Said) -> String {
 #[must_use]
 pub fn said_words(question: &Question, said: &Said) -> String {
     let label = |id: &crate::knowledge::ChoiceId| {
-        question.choice(id).map_or_else(|| id.to_string(), |choice| choice.label.clone())
+        question.choice(id).map_or_else(|| id.to_string(), |choice| choice.label.to_string())
     };
     match said {
         Said::Value(Value::One(choice)) => label(choice),

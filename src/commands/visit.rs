@@ -6,7 +6,7 @@
 use std::collections::BTreeSet;
 
 use crate::answers::quantity_said;
-use crate::knowledge::{Place, QuestionIx};
+use crate::knowledge::{Place, QuestionIx, Text};
 use crate::path::plan::{Plan, beside_the_motor, next_planned, plan, spent, visit_minutes};
 use crate::path::{Path, State};
 use crate::report::visit as words;
@@ -68,7 +68,7 @@ pub fn header<'k>(path: &Path<'k>, plan: &Plan, ix: QuestionIx, budget: f64) -> 
 pub fn tools<'k>(path: &Path<'k>, ix: QuestionIx) -> Vec<&'k str> {
     let knowledge = path.knowledge;
     let known = knowledge.visit.tools.map(|ix| knowledge.question(ix).choices()).unwrap_or_default();
-    let plain = |tool: &'k String| {
+    let plain = |tool: &'k Text| {
         known.iter().find(|choice| choice.id == tool.as_str()).map_or(tool.as_str(), |choice| &choice.label)
     };
     path.view().tools(knowledge.question(ix)).iter().map(plain).collect()

@@ -36,13 +36,13 @@ pub fn hinge(books: &Books<'_, '_>, sums: &Sums, chances: &[Chance], net: Net<'_
         });
         known[place].chance = chance.chance;
         // The net never moves by more than the mean of the costs does: no need to sum for most faults.
-        let mean_of = |paid: &[f64]| lines.iter().zip(paid).map(|(line, paid)| paid * line.size.mean()).sum::<f64>();
+        let mean_of =
+            |paid: &[f64]| lines.iter().zip(paid).map(|(line, paid)| paid * line.size.mean()).sum::<f64>();
         if mean - mean_of(&fine) <= enough || mean_of(&faulty) - mean <= enough {
             continue;
         }
-        let [fine, faulty] = sums
-            .totals(&lines, books.fixed, [&fine, &faulty])
-            .map(|cost| Net { cost: &cost, ..net }.worth());
+        let [fine, faulty] =
+            sums.totals(&lines, books.fixed, [&fine, &faulty]).map(|cost| Net { cost: &cost, ..net }.worth());
         let moves = (fine - today).min(today - faulty);
         if moves > enough && best.as_ref().is_none_or(|(most, _)| moves > *most) {
             let said = |worth: f64| rounded(worth.min(books.asking.unwrap_or(f64::INFINITY)));

@@ -61,7 +61,7 @@ fn twice_good(knowledge: &Knowledge, ix: QuestionIx) -> Vec<FaultIx> {
     let mut twice = Vec::new();
     for finding in knowledge.findings.iter().filter(|finding| finding.last == Some(ix)) {
         for (fault, _) in &finding.against {
-            if once.insert(*fault, &finding.sign).is_some_and(|sign| sign != finding.sign) {
+            if once.insert(*fault, &finding.sign).is_some_and(|sign| sign != finding.sign.as_str()) {
                 twice.push(*fault);
             }
         }

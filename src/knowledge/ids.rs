@@ -5,12 +5,27 @@ use std::fmt;
 use std::sync::Arc;
 
 use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
+use serde::de::{Deserialize, Deserializer, Error, Visitor};
+
+struct Reading;
+
+impl Visitor<'_> for Reading {
+    type Value = Arc<str>;
+
+    fn expecting(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.write_str("a string")
+    }
+
+    fn visit_str<E: Error>(self, text: &str) -> Result<Arc<str>, E> {
+        Ok(Arc::from(text))
+    }
+}
 
 macro_rules! id_type {
     ($($(#[$doc:meta])* $name:ident),+ $(,)?) => {$(
         $(#[$doc])*
-        #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+        #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
         #[serde(transparent)]
         pub struct $name(Arc<str>);
 
@@ -19,6 +34,13 @@ macro_rules! id_type {
             #[must_use]
             pub fn as_str(&self) -> &str {
                 &self.0
+            }
+        }
+
+        /// Made at once from what is read, without a text in between.
+        impl<'de> Deserialize<'de> for $name {
+            fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+                from.deserialize_str(Reading).map(Self)
             }
         }
 

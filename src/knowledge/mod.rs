@@ -21,6 +21,7 @@ mod review;
 pub mod roles;
 mod schema;
 pub mod synonyms;
+mod text;
 mod words;
 mod wrong;
 
@@ -47,6 +48,7 @@ pub use read::Problem;
 pub use review::{misread, review};
 pub use schema::schema;
 pub use synonyms::{Range, Synonyms};
+pub use text::Text;
 pub use wrong::Wrong;
 
 /// The files as they were when the program was built.

@@ -14,14 +14,15 @@ use super::packed::Late;
 pub use super::raw::{Block, Known, NamedStory, Picture, Source, Spread, Station, Term, Wait};
 use super::roles::{AnyRole, ItemRole};
 use super::synonyms::Synonyms;
+use super::text::Text;
 pub use super::words::{Clearer, Grade, Level, Place, Strength, Telling, TextForm};
 use crate::units::{Dimension, Unit};
 
 #[derive(Clone, Debug)]
 pub struct Stage {
     pub id: StageId,
-    pub title: String,
-    pub about: String,
+    pub title: Text,
+    pub about: Text,
     pub send_ahead: Vec<CardLine>,
     pub have_ready: Vec<CardLine>,
     pub gates: Vec<Gate>,
@@ -30,7 +31,7 @@ pub struct Stage {
 /// A gate before a risky step: every need must have a good answer; a bad one shuts the step for this visit.
 #[derive(Clone, Debug)]
 pub struct Gate {
-    pub id: String,
+    pub id: Text,
     /// Questions it stands before, in asking order.
     pub questions: Vec<QuestionIx>,
     pub needs: Vec<Need>,
@@ -42,19 +43,19 @@ pub struct Need {
     pub check: QuestionIx,
     pub good: Option<Condition>,
     pub bad: Option<Condition>,
-    pub because: String,
+    pub because: Text,
 }
 
 /// Texts that take the place of a question's usual ones.
 #[derive(Clone, Debug)]
 pub struct Variant {
     pub when: Condition,
-    pub brief: Option<String>,
-    pub ask: Option<String>,
-    pub act: Option<String>,
-    pub how: Option<Vec<String>>,
-    pub why: Option<String>,
-    pub tools: Option<Vec<String>>,
+    pub brief: Option<Text>,
+    pub ask: Option<Text>,
+    pub act: Option<Text>,
+    pub how: Option<Vec<Text>>,
+    pub why: Option<Text>,
+    pub tools: Option<Vec<Text>>,
     /// On such a motor it is a workshop's job.
     pub workshop: bool,
 }
@@ -64,8 +65,8 @@ pub struct Variant {
 pub struct Hazard {
     pub id: HazardId,
     pub level: Level,
-    pub text: String,
-    pub line: String,
+    pub text: Text,
+    pub line: Text,
     pub when: Option<Condition>,
     pub variants: Vec<HazardText>,
     /// Looks at which it has grown and is told in full again.
@@ -76,15 +77,15 @@ pub struct Hazard {
 #[derive(Clone, Debug)]
 pub struct HazardText {
     pub when: Condition,
-    pub text: Option<String>,
-    pub line: Option<String>,
+    pub text: Option<Text>,
+    pub line: Option<Text>,
 }
 
 /// The card read before a run of the engine.
 #[derive(Clone, Debug)]
 pub struct RunCard {
     pub run: u8,
-    pub title: String,
+    pub title: Text,
     pub before: QuestionIx,
     pub hazards: Vec<HazardIx>,
     pub level: Level,
@@ -95,7 +96,7 @@ pub struct RunCard {
 /// A line of a card, shown when its condition is not a clear no.
 #[derive(Clone, Debug)]
 pub struct CardLine {
-    pub text: String,
+    pub text: Text,
     /// The look it is about: shown only where that is planned or was taken.
     pub look: Option<QuestionIx>,
     pub when: Option<Condition>,
@@ -105,7 +106,7 @@ pub struct CardLine {
 #[derive(Clone, Debug)]
 pub struct Words {
     pub when: Condition,
-    pub text: String,
+    pub text: Text,
 }
 
 /// What a question reads as while it has no value.
@@ -120,16 +121,16 @@ pub struct Untold {
 #[derive(Clone, Debug)]
 pub struct Choice {
     pub id: ChoiceId,
-    pub label: String,
-    pub tick: Option<String>,
-    pub words: Vec<String>,
-    pub reply: Option<String>,
+    pub label: Text,
+    pub tick: Option<Text>,
+    pub words: Vec<Text>,
+    pub reply: Option<Text>,
     /// The answer that says all is well, or that there is nothing.
     pub well: bool,
     pub alone: bool,
     pub unseen: bool,
     pub closes: Vec<StageId>,
-    pub because: Option<String>,
+    pub because: Option<Text>,
     pub closes_unless: Option<Condition>,
     /// It closes something or brings a stop: asked once more before it is taken from a person.
     pub ends: bool,
@@ -143,10 +144,10 @@ pub struct Amount {
     pub least: f64,
     pub most: f64,
     /// The bounds as the data writes them, for people.
-    pub bounds: (String, String),
+    pub bounds: (Text, Text),
     /// What such a motor usually gives, in the house unit.
     pub usual: Option<(f64, f64)>,
-    pub beyond: String,
+    pub beyond: Text,
 }
 
 /// How many readings are wanted.
@@ -163,10 +164,10 @@ pub enum Kind {
     Each(Vec<Choice>),
     Amount(Amount),
     Readings(Amount, Of),
-    Count { least: u32, most: u32, beyond: String },
-    Year { least: i16, beyond: String },
-    Money { most: f64, beyond: String },
-    Prices { most: f64, beyond: String },
+    Count { least: u32, most: u32, beyond: Text },
+    Year { least: i16, beyond: Text },
+    Money { most: f64, beyond: Text },
+    Prices { most: f64, beyond: Text },
     Text(TextForm),
 }
 
@@ -185,12 +186,12 @@ pub struct Question {
     pub untold: Option<Untold>,
     pub seen_only: Option<Condition>,
     pub seen_also: Option<Condition>,
-    pub brief: String,
-    pub ask: String,
+    pub brief: Text,
+    pub ask: Text,
     /// The act in at most two lines: whose leave, what to do, when to stop.
-    pub act: Option<String>,
-    pub how: Vec<String>,
-    pub why: String,
+    pub act: Option<Text>,
+    pub how: Vec<Text>,
+    pub why: Text,
     pub variants: Vec<Variant>,
     /// The seller answers it: hearsay is an answer.
     pub told: bool,
@@ -202,9 +203,9 @@ pub struct Question {
     pub minutes_cylinder: f64,
     /// Checks a plan must hold before this one.
     pub needs: Vec<QuestionIx>,
-    pub block: Option<String>,
+    pub block: Option<Text>,
     pub hazards: Vec<HazardIx>,
-    pub tools: Vec<String>,
+    pub tools: Vec<Text>,
     pub picture: Option<PictureId>,
     pub wait: Option<Wait>,
     pub replies: Vec<Words>,
@@ -238,19 +239,19 @@ pub struct Finding {
     pub when: Condition,
     pub grade: Grade,
     /// Findings of one sign count once for and once against each fault.
-    pub sign: String,
-    pub points_to: Option<String>,
+    pub sign: Text,
+    pub points_to: Option<Text>,
     /// Place in [`Knowledge::stories`] of the named story it belongs to.
     pub story: Option<usize>,
     /// Of the faults it speaks for equally, the one whose story it is told in.
     pub main: Option<FaultIx>,
-    pub title: String,
-    pub means: String,
-    pub innocent: Option<String>,
-    pub what_to_do: Option<String>,
-    pub bargain: Option<String>,
-    pub mechanic: Option<String>,
-    pub clears: Option<String>,
+    pub title: Text,
+    pub means: Text,
+    pub innocent: Option<Text>,
+    pub what_to_do: Option<Text>,
+    pub bargain: Option<Text>,
+    pub mechanic: Option<Text>,
+    pub clears: Option<Text>,
     pub clears_by: Option<Clearer>,
     pub safety: bool,
     pub seller: Telling,
@@ -295,7 +296,7 @@ impl Basis {
 #[derive(Clone, Debug)]
 pub struct Fault {
     pub id: FaultId,
-    pub title: String,
+    pub title: Text,
     /// The first whose condition is yes, else the last.
     pub priors: Vec<(Option<Condition>, f64)>,
     pub exists: Option<Condition>,
@@ -304,11 +305,11 @@ pub struct Fault {
     /// Renewed as a matter of course, sooner or later: nothing a purchase ever hangs on.
     pub upkeep: bool,
     pub item: ItemIx,
-    pub settle: String,
-    pub after: String,
+    pub settle: Text,
+    pub after: Text,
     /// What has to be done first where the fault is likelier than not; in place of `after`.
-    pub first: Option<String>,
-    pub seller: String,
+    pub first: Option<Text>,
+    pub seller: Text,
     /// Questions that ask the seller just this.
     pub asked: Vec<QuestionIx>,
     pub basis: Basis,
@@ -326,7 +327,7 @@ pub enum PowerClass {
 #[derive(Clone, Debug)]
 pub struct Item {
     pub id: ItemId,
-    pub title: String,
+    pub title: Text,
     pub small: Option<Spread>,
     pub middle: Option<Spread>,
     pub large: Option<Spread>,
@@ -378,7 +379,7 @@ pub struct Visit {
     pub usual_minutes: f64,
     pub refusals: Vec<(ChoiceId, Vec<QuestionIx>)>,
     /// Blocks a workshop can take over.
-    pub workshop: Vec<String>,
+    pub workshop: Vec<Text>,
     /// Looks before which the short lines of their hazards always stand.
     pub remind: Vec<QuestionIx>,
     pub sheet: Vec<Side>,
@@ -387,7 +388,7 @@ pub struct Visit {
 /// A side of the field sheet.
 #[derive(Clone, Debug)]
 pub struct Side {
-    pub title: String,
+    pub title: Text,
     pub stages: Vec<StageId>,
     /// Questions of other sides that are looked at here, with what follows them.
     pub also: Vec<QuestionIx>,

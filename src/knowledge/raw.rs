@@ -11,14 +11,15 @@ use serde::Deserialize;
 use super::ids::{
     ChoiceId, FaultId, FindingId, HazardId, ItemId, PictureId, QuestionId, SourceId, StageId, StoryId, TermId,
 };
+use super::text::Text;
 use super::words::{Clearer, Grade, Level, Place, Strength, Telling, TextForm};
 
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawStage {
     pub id: StageId,
-    pub title: String,
-    pub about: String,
+    pub title: Text,
+    pub about: Text,
     /// Questions to send the seller beforehand, ready to copy; a line may depend on the motor.
     #[serde(default)]
     pub send_ahead: Vec<RawCardLine>,
@@ -34,7 +35,7 @@ pub struct RawStage {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawGate {
-    pub id: String,
+    pub id: Text,
     /// Questions of the stage it stands before; none named: all of the stage.
     #[serde(default)]
     pub questions: Vec<QuestionId>,
@@ -49,7 +50,7 @@ pub struct RawNeed {
     pub check: QuestionId,
     pub good: Option<RawCondition>,
     pub bad: Option<RawCondition>,
-    pub because: String,
+    pub because: Text,
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -72,14 +73,14 @@ pub struct RawQuestion {
     pub untold: Option<RawUntold>,
     pub seen_only: Option<RawCondition>,
     pub seen_also: Option<RawCondition>,
-    pub brief: String,
-    pub ask: String,
+    pub brief: Text,
+    pub ask: Text,
     /// The act in at most 22 words: whose leave, what to do with the hands, when to stop.
     #[serde(rename = "do")]
-    pub act: Option<String>,
+    pub act: Option<Text>,
     #[serde(default)]
-    pub how: Vec<String>,
-    pub why: String,
+    pub how: Vec<Text>,
+    pub why: Text,
     /// Texts for motors or boats the usual ones do not fit: the first whose condition is yes.
     #[serde(default)]
     pub variants: Vec<RawVariant>,
@@ -98,11 +99,11 @@ pub struct RawQuestion {
     #[serde(default)]
     pub needs: Vec<QuestionId>,
     /// What is done in one go with one set-up, such as `plugs-out` or `run`.
-    pub block: Option<String>,
+    pub block: Option<Text>,
     #[serde(default)]
     pub hazards: Vec<HazardId>,
     #[serde(default)]
-    pub tools: Vec<String>,
+    pub tools: Vec<Text>,
     pub picture: Option<PictureId>,
     pub wait: Option<Wait>,
     #[serde(default)]
@@ -114,14 +115,14 @@ pub struct RawQuestion {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawVariant {
     pub when: RawCondition,
-    pub brief: Option<String>,
-    pub ask: Option<String>,
+    pub brief: Option<Text>,
+    pub ask: Option<Text>,
     #[serde(rename = "do")]
-    pub act: Option<String>,
-    pub how: Option<Vec<String>>,
-    pub why: Option<String>,
+    pub act: Option<Text>,
+    pub how: Option<Vec<Text>>,
+    pub why: Option<Text>,
     /// What it needs in the hands there; an empty list: nothing.
-    pub tools: Option<Vec<String>>,
+    pub tools: Option<Vec<Text>>,
     /// On such a motor it is a workshop's job: never planned beside the motor.
     #[serde(default)]
     pub workshop: bool,
@@ -132,7 +133,7 @@ pub struct RawVariant {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct Wait {
     pub minutes: f64,
-    pub text: String,
+    pub text: Text,
 }
 
 /// Words said when a condition is yes.
@@ -140,7 +141,7 @@ pub struct Wait {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawWords {
     pub when: RawCondition,
-    pub text: String,
+    pub text: Text,
 }
 
 /// What a follow-up reads as while it has no value: always, or when a condition is yes.
@@ -180,12 +181,12 @@ pub enum RawKind {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawChoice {
     pub id: ChoiceId,
-    pub label: String,
+    pub label: Text,
     /// The label in one to three words, for the field sheet.
-    pub tick: Option<String>,
+    pub tick: Option<Text>,
     #[serde(default)]
-    pub words: Vec<String>,
-    pub reply: Option<String>,
+    pub words: Vec<Text>,
+    pub reply: Option<Text>,
     /// The answer that says all is well, or that there is nothing.
     #[serde(default)]
     pub well: bool,
@@ -195,7 +196,7 @@ pub struct RawChoice {
     pub unseen: bool,
     #[serde(default)]
     pub closes: Vec<StageId>,
-    pub because: Option<String>,
+    pub because: Option<Text>,
     /// The end does not come when this is yes; it may look at the follow-ups.
     pub closes_unless: Option<RawCondition>,
 }
@@ -203,25 +204,25 @@ pub struct RawChoice {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawAmount {
-    pub dimension: String,
-    pub unit: String,
-    pub least: String,
-    pub most: String,
+    pub dimension: Text,
+    pub unit: Text,
+    pub least: Text,
+    pub most: Text,
     /// What such a motor usually gives; a bare number far outside is asked about.
-    pub usual: Option<[String; 2]>,
-    pub beyond: String,
+    pub usual: Option<[Text; 2]>,
+    pub beyond: Text,
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawReadings {
-    pub dimension: String,
-    pub unit: String,
-    pub least: String,
-    pub most: String,
+    pub dimension: Text,
+    pub unit: Text,
+    pub least: Text,
+    pub most: Text,
     /// What such a motor usually gives; a bare number far outside is asked about.
-    pub usual: Option<[String; 2]>,
-    pub beyond: String,
+    pub usual: Option<[Text; 2]>,
+    pub beyond: Text,
     pub of: RawOf,
 }
 
@@ -237,21 +238,21 @@ pub enum RawOf {
 pub struct RawCount {
     pub least: u32,
     pub most: u32,
-    pub beyond: String,
+    pub beyond: Text,
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawYear {
     pub least: i16,
-    pub beyond: String,
+    pub beyond: Text,
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawMoney {
     pub most: f64,
-    pub beyond: String,
+    pub beyond: Text,
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -265,14 +266,14 @@ pub struct RawText {
 #[derive(Debug, Default, Deserialize, JsonSchema)]
 #[serde(default, deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawCondition {
-    pub answer: Option<String>,
-    pub measure: Option<String>,
-    pub is: Option<String>,
-    pub any_of: Option<Vec<String>>,
-    pub has: Option<Vec<String>>,
-    pub only: Option<Vec<String>>,
-    pub at_least: Option<String>,
-    pub at_most: Option<String>,
+    pub answer: Option<Text>,
+    pub measure: Option<Text>,
+    pub is: Option<Text>,
+    pub any_of: Option<Vec<Text>>,
+    pub has: Option<Vec<Text>>,
+    pub only: Option<Vec<Text>>,
+    pub at_least: Option<Text>,
+    pub at_most: Option<Text>,
     pub answered: Option<bool>,
     pub above: Option<f64>,
     pub below: Option<f64>,
@@ -287,20 +288,20 @@ pub struct RawFinding {
     pub id: FindingId,
     pub when: RawCondition,
     pub grade: Grade,
-    pub sign: Option<String>,
-    pub points_to: Option<String>,
+    pub sign: Option<Text>,
+    pub points_to: Option<Text>,
     /// The named story it belongs to, where no fault stands behind it.
     pub story: Option<StoryId>,
     /// Of the faults it speaks for equally, the one whose story it is told in.
     pub main: Option<FaultId>,
-    pub title: String,
-    pub means: String,
-    pub innocent: Option<String>,
+    pub title: Text,
+    pub means: Text,
+    pub innocent: Option<Text>,
     #[serde(rename = "do")]
-    pub what_to_do: Option<String>,
-    pub bargain: Option<String>,
-    pub mechanic: Option<String>,
-    pub clears: Option<String>,
+    pub what_to_do: Option<Text>,
+    pub bargain: Option<Text>,
+    pub mechanic: Option<Text>,
+    pub clears: Option<Text>,
     pub clears_by: Option<Clearer>,
     #[serde(default)]
     pub safety: bool,
@@ -319,7 +320,7 @@ pub struct RawFinding {
     pub instead: Vec<RawInstead>,
     #[serde(default)]
     pub notes: Vec<RawWords>,
-    pub basis: String,
+    pub basis: Text,
 }
 
 /// Evidence words that take the place of a finding's own when the condition is yes.
@@ -338,11 +339,11 @@ pub struct RawInstead {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct NamedStory {
     pub id: StoryId,
-    pub title: String,
+    pub title: Text,
     /// What settles it.
-    pub settle: Option<String>,
+    pub settle: Option<Text>,
     /// One sentence to say to the seller.
-    pub seller: Option<String>,
+    pub seller: Option<Text>,
 }
 
 /// What a visit costs in minutes beside its questions, and what comes first when time is short.
@@ -367,7 +368,7 @@ pub struct RawVisit {
     /// The question about refusals.
     pub refuses: QuestionId,
     /// Blocks a workshop can take over when the time does not hold the core.
-    pub workshop: Vec<String>,
+    pub workshop: Vec<Text>,
     /// Looks before which the short lines of their hazards always stand.
     pub remind: Vec<QuestionId>,
     /// The sides of the field sheet in the order of the visit.
@@ -378,7 +379,7 @@ pub struct RawVisit {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawSide {
-    pub title: String,
+    pub title: Text,
     /// The stages whose questions stand here, in their order.
     pub stages: Vec<StageId>,
     /// Questions of other sides that are looked at here, with what follows them.
@@ -395,7 +396,7 @@ pub struct RawSide {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct Station {
     pub place: Place,
-    pub title: String,
+    pub title: Text,
     #[serde(default)]
     pub minutes: f64,
 }
@@ -403,8 +404,8 @@ pub struct Station {
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct Block {
-    pub id: String,
-    pub title: String,
+    pub id: Text,
+    pub title: Text,
     #[serde(default)]
     pub minutes: f64,
 }
@@ -415,8 +416,8 @@ pub struct Block {
 pub struct RawHazard {
     pub id: HazardId,
     pub level: Level,
-    pub text: String,
-    pub line: String,
+    pub text: Text,
+    pub line: Text,
     /// Shown when this is not a clear no.
     pub when: Option<RawCondition>,
     #[serde(default)]
@@ -424,7 +425,7 @@ pub struct RawHazard {
     /// Looks at which it has grown and is told in full again.
     #[serde(default)]
     pub again: Vec<QuestionId>,
-    pub basis: String,
+    pub basis: Text,
 }
 
 /// Other words of a hazard when the condition is yes.
@@ -432,8 +433,8 @@ pub struct RawHazard {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawHazardText {
     pub when: RawCondition,
-    pub text: Option<String>,
-    pub line: Option<String>,
+    pub text: Option<Text>,
+    pub line: Option<Text>,
 }
 
 /// The card read before a run: which hazards it holds, in a merged wording of its own.
@@ -442,7 +443,7 @@ pub struct RawHazardText {
 pub struct RawRunCard {
     /// Which run of the engine: 1, 2 or 3.
     pub run: u8,
-    pub title: String,
+    pub title: Text,
     /// Before this question.
     pub before: QuestionId,
     pub hazards: Vec<HazardId>,
@@ -456,7 +457,7 @@ pub struct RawRunCard {
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawCardLine {
-    pub text: String,
+    pub text: Text,
     /// On a card of a run: the look it is about, without which it is not shown.
     pub look: Option<QuestionId>,
     /// Shown when this is not a clear no.
@@ -467,7 +468,7 @@ pub struct RawCardLine {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawFault {
     pub id: FaultId,
-    pub title: String,
+    pub title: Text,
     pub priors: Vec<RawPrior>,
     pub exists: Option<RawCondition>,
     /// Its prior odds grow with age and hours.
@@ -477,15 +478,15 @@ pub struct RawFault {
     #[serde(default)]
     pub upkeep: bool,
     pub item: ItemId,
-    pub settle: String,
-    pub after: String,
+    pub settle: Text,
+    pub after: Text,
     /// What has to be done first where the fault is likelier than not; in place of `after`.
-    pub first: Option<String>,
-    pub seller: String,
+    pub first: Option<Text>,
+    pub seller: Text,
     /// Questions that ask the seller just this: once one is answered, the seller's paper doesn't ask again.
     #[serde(default)]
     pub asked: Vec<QuestionId>,
-    pub basis: String,
+    pub basis: Text,
 }
 
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -505,9 +506,9 @@ pub struct RawSettings {
     /// What the high hours are multiplied by when the motor lived in salt.
     pub salt_hours: f64,
     pub salt: RawCondition,
-    pub power_small: String,
-    pub power_middle: String,
-    pub power_large: String,
+    pub power_small: Text,
+    pub power_middle: Text,
+    pub power_large: Text,
     /// What parts and hours of the large class are multiplied by above it, where an item has no figures of its own.
     pub very_large: Beyond,
 }
@@ -532,7 +533,7 @@ pub struct RawDearer {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct RawItem {
     pub id: ItemId,
-    pub title: String,
+    pub title: Text,
     pub small: Option<Spread>,
     pub middle: Option<Spread>,
     pub large: Option<Spread>,
@@ -541,7 +542,7 @@ pub struct RawItem {
     pub sure: Option<RawCondition>,
     #[serde(default)]
     pub covers: Vec<ItemId>,
-    pub basis: String,
+    pub basis: Text,
 }
 
 /// Low, likely and high: parts in US dollars, workshop hours.
@@ -557,8 +558,8 @@ pub struct Spread {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct Source {
     pub id: SourceId,
-    pub title: String,
-    pub what: String,
+    pub title: Text,
+    pub what: Text,
     pub known: Known,
 }
 
@@ -578,10 +579,10 @@ pub enum Known {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct Term {
     pub id: TermId,
-    pub term: String,
+    pub term: Text,
     #[serde(default)]
-    pub also: Vec<String>,
-    pub text: String,
+    pub also: Vec<Text>,
+    pub text: Text,
 }
 
 /// A drawing in plain characters, for two widths, with the same in words.
@@ -589,7 +590,7 @@ pub struct Term {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct Picture {
     pub id: PictureId,
-    pub words: String,
+    pub words: Text,
     pub wide: Vec<String>,
     pub narrow: Vec<String>,
 }

@@ -9,6 +9,7 @@ use super::measures::{KnownMeasure, MeasureId};
 use super::model::{Amount, Kind, Question};
 use super::near_name;
 use super::raw::RawCondition;
+use super::text::Text;
 use super::wrong::{Thing, Wrong};
 use crate::units::{Quantity, parse_quantity};
 
@@ -115,7 +116,7 @@ fn resolve_answer(id: &str, raw: &RawCondition, tests: &[&str], names: &Names<'_
 }
 
 /// The choices a test names; of a text the words themselves, in lower case.
-fn choices_named(question: &Question, wanted: &[String]) -> Result<Vec<ChoiceId>, Wrong> {
+fn choices_named(question: &Question, wanted: &[Text]) -> Result<Vec<ChoiceId>, Wrong> {
     if matches!(question.kind, Kind::Text(_)) {
         return Ok(wanted.iter().map(|word| ChoiceId::from(word.to_lowercase().as_str())).collect());
     }
@@ -126,7 +127,7 @@ fn choices_named(question: &Question, wanted: &[String]) -> Result<Vec<ChoiceId>
             found.map(|choice| choice.id.clone()).ok_or_else(|| {
                 let known = question.choices().iter().map(|choice| choice.id.as_str());
                 let near = near_name(name, known).map(str::to_owned);
-                Wrong::UnknownChoice { of: question.id.to_string(), name: name.clone(), near }
+                Wrong::UnknownChoice { of: question.id.to_string(), name: name.to_string(), near }
             })
         })
         .collect()
@@ -167,7 +168,7 @@ fn resolve_measure(
             Some(known) => wanted.push(*known),
             None => {
                 let near = near_name(word, words.iter().copied()).map(str::to_owned);
-                return Err(Wrong::WordNever { measure: name.to_owned(), word: word.clone(), near });
+                return Err(Wrong::WordNever { measure: name.to_owned(), word: word.to_string(), near });
             }
         }
     }

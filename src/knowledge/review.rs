@@ -8,6 +8,7 @@ use super::condition::{AnswerTest, Condition, Named};
 use super::ids::{ChoiceId, FaultIx, FindingIx, QuestionIx};
 use super::model::{Finding, Grade, Kind, Knowledge, Question};
 use super::read::Problem;
+use super::text::Text;
 use super::words::Place;
 use super::wrong::Wrong;
 
@@ -81,7 +82,7 @@ fn texts_of_stage(knowledge: &Knowledge, place: usize) -> Vec<&str> {
     let told = findings.flat_map(|finding| {
         [Some(&finding.means), finding.innocent.as_ref(), finding.what_to_do.as_ref(), finding.bargain.as_ref()]
     });
-    let told = told.flatten().map(String::as_str);
+    let told = told.flatten().map(Text::as_str);
     questions.flat_map(texts_of).chain(told).chain([knowledge.stages[place].about.as_str()]).collect()
 }
 
@@ -89,12 +90,12 @@ fn texts_of_stage(knowledge: &Knowledge, place: usize) -> Vec<&str> {
 fn texts_of(question: &Question) -> Vec<&str> {
     let mut all: Vec<&str> = vec![&question.ask, &question.why];
     all.extend(question.act.as_deref());
-    all.extend(question.how.iter().map(String::as_str));
+    all.extend(question.how.iter().map(Text::as_str));
     all.extend(question.replies.iter().map(|reply| reply.text.as_str()));
     all.extend(question.wait.iter().map(|wait| wait.text.as_str()));
     for variant in &question.variants {
-        all.extend([&variant.ask, &variant.act, &variant.why].into_iter().flatten().map(String::as_str));
-        all.extend(variant.how.iter().flatten().map(String::as_str));
+        all.extend([&variant.ask, &variant.act, &variant.why].into_iter().flatten().map(Text::as_str));
+        all.extend(variant.how.iter().flatten().map(Text::as_str));
     }
     for choice in question.choices() {
         all.push(&choice.label);

@@ -183,12 +183,14 @@ fn add(question: &mut Question, place: usize, phrases: &[String]) -> Vec<String>
     let mut twice = Vec::new();
     for phrase in phrases.iter().map(|phrase| phrase.to_lowercase()) {
         let has = |choice: &super::model::Choice| {
-            choice.words.contains(&phrase) || choice.id == phrase.as_str() || choice.label.to_lowercase() == phrase
+            choice.words.iter().any(|word| *word == phrase.as_str())
+                || choice.id == phrase.as_str()
+                || choice.label.to_lowercase() == phrase
         };
         match choices.iter().position(has) {
             Some(other) if other != place => twice.push(phrase),
             Some(_) => {}
-            None => choices[place].words.push(phrase),
+            None => choices[place].words.push(phrase.into()),
         }
     }
     twice

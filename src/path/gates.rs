@@ -66,7 +66,7 @@ fn look(path: &mut Path<'_>, stage: usize, gate: &Gate) -> Stand {
             after: need.check,
             choice: None,
             closes: vec![path.knowledge.stages[stage].id.clone()],
-            because: need.because.clone(),
+            because: need.because.to_string(),
             shut: Vec::new(),
         }));
         return Stand::Shut(first);
@@ -76,9 +76,9 @@ fn look(path: &mut Path<'_>, stage: usize, gate: &Gate) -> Stand {
     }
     let first = path.held.len();
     path.held.extend(missing.into_iter().map(|need| Held {
-        gate: gate.id.clone(),
+        gate: gate.id.to_string(),
         check: need.check,
-        because: need.because.clone(),
+        because: need.because.to_string(),
         questions: Vec::new(),
     }));
     Stand::Held(first)

@@ -7,7 +7,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::answers::{Standing, Value};
-use crate::knowledge::{Finding, Grade, Place, QuestionIx};
+use crate::knowledge::{Grade, Place, QuestionIx, Text};
 use crate::units::Unit;
 
 use super::truth::Truth;
@@ -229,7 +229,7 @@ impl<'v, 'p> Planner<'v, 'p> {
             }
             let question = self.path.knowledge.question(at);
             let gates = self.path.knowledge.stages.iter().flat_map(|stage| &stage.gates);
-            let gates = gates.filter(|gate| gate.questions.contains(&at));
+            let gates = gates.filter(|gate| gate.questions.binary_search(&at).is_ok());
             // Only what must have been looked at: what is merely shut by a bad answer need not be.
             let looked = gates.flat_map(|gate| &gate.needs).filter(|need| need.good.is_some());
             for need in question.needs.iter().copied().chain(looked.map(|need| need.check)) {
@@ -354,12 +354,12 @@ pub fn forbidden(path: &Path<'_>, ix: QuestionIx) -> Option<LeftOut> {
     }
     let known = visit.tools.map(|ix| path.knowledge.question(ix).choices()).unwrap_or_default();
     let missing = ticked(visit.tools).and_then(|there| {
-        let listed = |tool: &&String| known.iter().any(|choice| choice.id == tool.as_str());
+        let listed = |tool: &&Text| known.iter().any(|choice| choice.id == tool.as_str());
         let mut needed = path.view().tools(question).iter().filter(listed);
         needed.find(|tool| !there.iter().any(|have| *have == tool.as_str()))
     });
     let workshop = path.view().texts(question).workshop;
-    missing.map(|tool| LeftOut::Tool(tool.clone())).or(workshop.then_some(LeftOut::Workshop))
+    missing.map(|tool| LeftOut::Tool(tool.to_string())).or(workshop.then_some(LeftOut::Workshop))
 }
 
 /// Whether a look can still be taken in this visit: it is open, or only held back by a gate whose looks are open too.

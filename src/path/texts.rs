@@ -1,6 +1,6 @@
 //! What the question data says of this motor: the texts that fit it, the minutes, the evidence words in force.
 
-use crate::knowledge::{FaultIx, Finding, Question, Strength, Variant};
+use crate::knowledge::{FaultIx, Finding, Question, Strength, Text, Variant};
 
 use super::conditions::View;
 use super::truth::Truth;
@@ -11,7 +11,7 @@ pub struct Texts<'k> {
     pub brief: &'k str,
     pub ask: &'k str,
     pub act: Option<&'k str>,
-    pub how: &'k [String],
+    pub how: &'k [Text],
     pub why: &'k str,
     /// On this motor it is a workshop's job.
     pub workshop: bool,
@@ -42,7 +42,7 @@ impl View<'_, '_> {
 
     /// What a question needs in the hands on this motor.
     #[must_use]
-    pub fn tools<'k>(&self, question: &'k Question) -> &'k [String] {
+    pub fn tools<'k>(&self, question: &'k Question) -> &'k [Text] {
         self.variant(question).and_then(|variant| variant.tools.as_deref()).unwrap_or(&question.tools)
     }
 

@@ -6,7 +6,7 @@
 use jiff::civil::Date;
 
 use crate::answers::{Live, Record, Said, Standing, Value};
-use crate::knowledge::{Choice, ChoiceId, Kind, Knowledge, Of, Place, QuestionIx, StageId};
+use crate::knowledge::{Choice, ChoiceId, Kind, Knowledge, Of, Place, QuestionIx, StageId, Text};
 use crate::measure;
 
 use super::conditions::View;
@@ -255,7 +255,7 @@ impl<'a> Fold<'a> {
                     after,
                     choice: Some(choice.id.clone()),
                     closes: choice.closes.clone(),
-                    because: choice.because.clone().unwrap_or_default(),
+                    because: choice.because.as_ref().map(Text::to_string).unwrap_or_default(),
                     shut: Vec::new(),
                 });
             }

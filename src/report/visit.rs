@@ -138,7 +138,7 @@ pub fn at_the_door(path: &Path<'_>, plan: &Plan) -> Page {
         let finding = &path.knowledge.findings[ix.0];
         finding.grade != Grade::Good && finding.check.is_some_and(|check| !beside_the_motor(path, check))
     };
-    let settled = findings.places().filter(at_home).map(|ix| path.knowledge.findings[ix.0].title.clone());
+    let settled = findings.places().filter(at_home).map(|ix| path.knowledge.findings[ix.0].title.to_string());
     page([("Known from home", settled.collect()), ("Bring", vec![bring(path, plan).join(", ")])])
 }
 
@@ -146,7 +146,7 @@ pub fn at_the_door(path: &Path<'_>, plan: &Plan) -> Page {
 #[must_use]
 pub fn to_the_seller(path: &Path<'_>, stages: &[Stage]) -> Page {
     let fitting = |lines: &[CardLine]| -> Vec<String> {
-        path.view().lines(lines).into_iter().map(|line| line.text.clone()).collect()
+        path.view().lines(lines).into_iter().map(|line| line.text.to_string()).collect()
     };
     let send = stages.iter().flat_map(|stage| fitting(&stage.send_ahead)).collect();
     let ready = stages.iter().flat_map(|stage| fitting(&stage.have_ready)).collect();

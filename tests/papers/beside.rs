@@ -29,7 +29,7 @@ fn the_field_sheet_holds_what_is_open_or_names_it() {
         let name = on_sheet(question);
         assert!(text.matches(&name).count() <= 1, "{name} on the sheet");
         let left = text.split("## Left out").nth(1).unwrap_or("");
-        let there = text.contains(&name) || left.contains(&question.brief);
+        let there = text.contains(&name) || left.contains(&*question.brief);
         // What parts cost is asked only once another currency was named.
         let later = question.follows.is_some() || question.id.as_str() == "parts-scale";
         assert!(there || later, "{name} is not on the sheet");

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::knowledge::{Choice, ChoiceId};
+use crate::knowledge::{Choice, ChoiceId, Text};
 
 use crate::answers::Each;
 use crate::answers::record::Said;
@@ -102,7 +102,7 @@ fn exactly(choices: &[Choice], typed: &str) -> Vec<usize> {
 /// All names of a choice, normalised.
 fn names(choice: &Choice) -> impl Iterator<Item = String> {
     let own = [choice.id.as_str(), choice.label.as_str()];
-    own.into_iter().chain(choice.words.iter().map(String::as_str)).map(normal)
+    own.into_iter().chain(choice.words.iter().map(Text::as_str)).map(normal)
 }
 
 pub fn unknown(choices: &[Choice], typed: &str) -> Refusal {

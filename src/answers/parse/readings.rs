@@ -112,6 +112,7 @@ fn split_at_commas(entries: &[Entry]) -> Vec<Entry> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::knowledge::Text;
     use crate::units::{Dimension, Unit};
 
     fn psi(typed: &str, wanted: Option<usize>) -> Option<Vec<f64>> {
@@ -122,7 +123,7 @@ mod tests {
             most: 1000.0,
             bounds: ("0 psi".into(), "1000 psi".into()),
             usual: None,
-            beyond: String::new(),
+            beyond: Text::default(),
         };
         let read = parse_readings(&amount, typed, wanted).ok()?;
         Some(read.into_iter().map(|one| one.map_or(-1.0, |one| one.to(Unit::Psi).number)).collect())

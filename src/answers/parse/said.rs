@@ -88,7 +88,10 @@ pub fn in_words(choices: &[Choice], reading: &Proposal) -> String {
 /// `cylinder 1: tan; 2: oily`.
 fn cylinder_by_cylinder(choices: &[Choice], picked: &[ChoiceId]) -> String {
     let label = |id: &ChoiceId| {
-        choices.iter().find(|choice| choice.id == *id).map_or_else(|| id.to_string(), |choice| choice.label.clone())
+        choices
+            .iter()
+            .find(|choice| choice.id == *id)
+            .map_or_else(|| id.to_string(), |choice| choice.label.to_string())
     };
     let each = picked.iter().enumerate().map(|(place, id)| format!("{}: {}", place + 1, label(id)));
     format!("cylinder {}", each.collect::<Vec<_>>().join("; "))

@@ -5,7 +5,7 @@ use std::collections::{HashMap, HashSet};
 
 use fnv::FnvBuildHasher;
 
-use crate::knowledge::{Choice, ChoiceId, Kind, Knowledge, Question, QuestionIx, Range, Synonyms};
+use crate::knowledge::{Choice, ChoiceId, Kind, Knowledge, Question, QuestionIx, Range, Synonyms, Text};
 
 use super::letters::Piece;
 use super::lexicon::{Class, Lexicon, STRANGE, Sym};
@@ -157,7 +157,7 @@ fn put(choice: &Choice) -> Put {
 fn texts(choice: &Choice) -> Vec<(bool, String)> {
     let label = choice.label.split([',', ';', ':']).map(str::to_owned);
     let label = label.chain([choice.id.to_string()]).map(|text| (true, text));
-    label.chain(choice.words.iter().map(|word| (false, word.clone()))).collect()
+    label.chain(choice.words.iter().map(|word| (false, word.to_string()))).collect()
 }
 
 fn context(lexicon: &Lexicon, question: &Question) -> HashSet<Sym, FnvBuildHasher> {
@@ -175,7 +175,7 @@ fn context(lexicon: &Lexicon, question: &Question) -> HashSet<Sym, FnvBuildHashe
 fn own_words(lexicon: &Lexicon, question: &Question) -> Vec<String> {
     let mut words = HashSet::new();
     for choice in question.choices() {
-        for text in [choice.label.as_str()].into_iter().chain(choice.words.iter().map(String::as_str)) {
+        for text in [choice.label.as_str()].into_iter().chain(choice.words.iter().map(Text::as_str)) {
             for piece in lexicon.pieces(text) {
                 if let Piece::Word(word) = piece
                     && word.chars().count() > 3

@@ -5,7 +5,7 @@ use std::collections::{HashMap, HashSet};
 use fnv::FnvBuildHasher;
 use rust_stemmers::{Algorithm, Stemmer};
 
-use crate::knowledge::{Knowledge, Synonyms};
+use crate::knowledge::{Knowledge, Synonyms, Text};
 
 use super::letters::{self, Piece};
 
@@ -212,10 +212,10 @@ impl Lexicon {
         for question in &knowledge.questions {
             texts.extend([question.ask.as_str(), &question.brief, &question.why]);
             texts.extend(question.act.as_deref());
-            texts.extend(question.how.iter().map(String::as_str));
+            texts.extend(question.how.iter().map(Text::as_str));
             for choice in question.choices() {
                 texts.extend([choice.id.as_str(), &choice.label]);
-                texts.extend(choice.words.iter().map(String::as_str));
+                texts.extend(choice.words.iter().map(Text::as_str));
             }
         }
         texts.extend(knowledge.terms.iter().flat_map(|term| [term.term.as_str(), &term.text]));

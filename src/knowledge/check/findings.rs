@@ -59,7 +59,7 @@ pub fn resolve_finding(
         last: reads.iter().copied().max(),
         when,
         grade: raw.grade,
-        sign: raw.sign.clone().unwrap_or_else(|| id.to_owned()),
+        sign: raw.sign.clone().unwrap_or_else(|| id.into()),
         points_to: raw.points_to.clone(),
         story,
         main,

@@ -7,6 +7,7 @@ use crate::knowledge::ids::{ChoiceId, HazardId, HazardIx, QuestionId, QuestionIx
 use crate::knowledge::model::{Amount, Choice, Kind, Of, Question, TextForm, Untold, Variant, Words};
 use crate::knowledge::raw::{RawAmount, RawChoice, RawHazard, RawKind, RawOf, RawQuestion, RawUntold};
 use crate::knowledge::read::{Placed, Problem, ReadStage};
+use crate::knowledge::text::Text;
 use crate::knowledge::wrong::{Thing, Wrong};
 use crate::units::{Dimension, Unit, parse_quantity};
 
@@ -141,7 +142,7 @@ fn check_choices(
             id: raw.id.clone(),
             label: raw.label.clone(),
             tick: raw.tick.clone(),
-            words: raw.words.iter().map(|word| word.to_lowercase()).collect(),
+            words: raw.words.iter().map(in_lower_case).collect(),
             reply: raw.reply.clone(),
             well: raw.well,
             alone: raw.alone,
@@ -170,6 +171,11 @@ pub fn choices_have_names_of_their_own(placed: &Placed<RawQuestion>, problems: &
     }
 }
 
+/// Words are compared in lower case; most of them are written so.
+fn in_lower_case(word: &Text) -> Text {
+    if word.chars().any(char::is_uppercase) { word.to_lowercase().into() } else { word.clone() }
+}
+
 fn check_amount(placed: &Placed<RawQuestion>, raw: &RawAmount, problems: &mut Vec<Problem>) -> Option<Amount> {
     let id = placed.raw.id.as_str();
     let Some(dimension) = Dimension::from_name(&raw.dimension) else {
@@ -190,7 +196,7 @@ fn check_amount(placed: &Placed<RawQuestion>, raw: &RawAmount, problems: &mut Ve
         problems.push(placed.problem(
             id,
             "unit",
-            Wrong::NoUnitOf { unit: raw.unit.clone(), dimension: raw.dimension.clone() },
+            Wrong::NoUnitOf { unit: raw.unit.to_string(), dimension: raw.dimension.to_string() },
         ));
         return None;
     };

@@ -103,7 +103,7 @@ pub fn candidate(name: &str, judgement: &Judgement<'_>) -> Candidate {
         net: money.net,
         hinge: money.hinge.map(|hinge| (hinge.fine, hinge.faulty)),
         room: room(judgement, cost),
-        unseen: unseen.map(|check| Named { id: check.id.to_string(), title: check.brief.clone() }).collect(),
+        unseen: unseen.map(|check| Named { id: check.id.to_string(), title: check.brief.to_string() }).collect(),
         fit_open: verdict.undecided_fit.is_some(),
         open: path.steps.iter().filter(|step| step.state == State::Open).count(),
         purse: Purse::of(path),
@@ -114,7 +114,7 @@ pub fn candidate(name: &str, judgement: &Judgement<'_>) -> Candidate {
 fn told(judgement: &Judgement<'_>) -> Vec<(Grade, String)> {
     let meta = bare(judgement);
     let scene = Scene::new(judgement, &meta, Audience::Buyer);
-    stories(&scene).iter().map(|tale| (tale.grade(), tale.lead.title.clone())).collect()
+    stories(&scene).iter().map(|tale| (tale.grade(), tale.lead.title.to_string())).collect()
 }
 
 /// The findings of a grade that stand.
@@ -131,7 +131,7 @@ impl Candidate {
 }
 
 fn named(finding: &Finding) -> Named {
-    Named { id: finding.id.to_string(), title: finding.title.clone() }
+    Named { id: finding.id.to_string(), title: finding.title.to_string() }
 }
 
 /// Value less mean cost, ordinary upkeep added back, less the asking price: a share of the asking price.

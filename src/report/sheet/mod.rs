@@ -64,7 +64,7 @@ impl Sheet {
         let all = path.knowledge.visit.sheet.iter();
         let on = all.filter(|side| side.fresh.is_none_or(|fresh| fresh == name.is_none()));
         let sides = on.filter_map(|side| side_of(path, side, &chosen)).collect();
-        let out: Vec<String> = out.iter().map(|ix| path.knowledge.question(*ix).brief.clone()).collect();
+        let out: Vec<String> = out.iter().map(|ix| path.knowledge.question(*ix).brief.to_string()).collect();
         Self {
             name: name.map(words::typed),
             head: super::view::Head::new(path, path.date),
@@ -144,7 +144,7 @@ fn side_of(path: &Path<'_>, side: &knowledge::Side, chosen: &[QuestionIx]) -> Op
             .collect();
     }
     Some(Side {
-        title: side.title.clone(),
+        title: side.title.to_string(),
         run: side.run,
         hazards: hazards.into_iter().map(|(_, lettered)| lettered).collect(),
         rows,
@@ -166,8 +166,8 @@ fn hazards(path: &Path<'_>, questions: &[QuestionIx]) -> Vec<(HazardIx, Lettered
     let lettered = |ix: HazardIx| {
         let hazard = &knowledge.hazards[ix.0];
         let variant = hazard.variants.iter().find(|variant| view.holds(&variant.when) == Truth::Yes);
-        let line = variant.and_then(|variant| variant.line.clone()).unwrap_or_else(|| hazard.line.clone());
-        (ix, Lettered { letter: letter(ix), line })
+        let line = variant.and_then(|variant| variant.line.as_ref()).unwrap_or(&hazard.line);
+        (ix, Lettered { letter: letter(ix), line: line.to_string() })
     };
     all.map(lettered).collect()
 }

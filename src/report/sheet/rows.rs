@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::answers::Standing;
-use crate::knowledge::{AnswerTest, Choice, Condition, Kind, Question, QuestionIx};
+use crate::knowledge::{AnswerTest, Choice, Condition, Kind, Question, QuestionIx, Text};
 use crate::path::{Path, State};
 
 use super::super::words;
@@ -61,7 +61,7 @@ pub fn row_of(path: &Path<'_>, ix: QuestionIx) -> Row {
         }
     };
     Row {
-        name: question.brief.clone(),
+        name: question.brief.to_string(),
         letters: Vec::new(),
         core: question.core,
         below: question.follows.is_some(),
@@ -82,10 +82,13 @@ fn unseen(question: &Question) -> bool {
 /// A choice in one to three plain words.
 #[must_use]
 pub fn tick(choice: &Choice) -> String {
-    choice.tick.clone().unwrap_or_else(|| {
-        let plain = choice.label.split([',', ';', ':', '(']).next().unwrap_or("");
-        plain.split_whitespace().take(TICK).collect::<Vec<_>>().join(" ")
-    })
+    choice.tick.as_ref().map_or_else(
+        || {
+            let plain = choice.label.split([',', ';', ':', '(']).next().unwrap_or("");
+            plain.split_whitespace().take(TICK).collect::<Vec<_>>().join(" ")
+        },
+        Text::to_string,
+    )
 }
 
 /// Open on the path, not yet decided, or a follow-up of such a one; what an early end shut is not.

@@ -164,8 +164,8 @@ pub(super) fn sources(scene: &Scene<'_, '_>) -> Vec<SourceSaid> {
     );
     let used = knowledge.sources.iter().filter(|source| keys.contains(&&source.id));
     used.map(|source| SourceSaid {
-        title: source.title.clone(),
-        what: source.what.clone(),
+        title: source.title.to_string(),
+        what: source.what.to_string(),
         known: match source.known {
             Known::Read => "read",
             Known::Computed => "worked out anew",

@@ -4,7 +4,7 @@
 
 use serde::Serialize;
 
-use crate::knowledge::{Basis, Clearer, Grade, QuestionIx, Story};
+use crate::knowledge::{Basis, Clearer, Grade, QuestionIx, Story, Text};
 use crate::path::Truth;
 
 use super::super::words::{self, with_its_request, within};
@@ -227,7 +227,7 @@ fn story_said(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>, once: &mut Once) -> St
         .bargain
         .as_deref()
         .map(|text| with_its_request(text, SAY))
-        .or_else(|| named.and_then(|story| story.seller.clone()));
+        .or_else(|| named.and_then(|story| story.seller.as_ref().map(Text::to_string)));
     let seen = once.tell(scene, &tale.answers());
     let mut said = StorySaid {
         seen_words: line_words(&seen).min(SEEN),
@@ -315,8 +315,8 @@ fn by_clearer<'t>(tales: impl Iterator<Item = &'t Tale<'t, 't>>) -> Vec<Group> {
     for tale in tales {
         let who = tale.clearer();
         match groups.iter_mut().find(|(known, _)| *known == who) {
-            Some((_, titles)) => titles.push(tale.lead.title.clone()),
-            None => groups.push((who, vec![tale.lead.title.clone()])),
+            Some((_, titles)) => titles.push(tale.lead.title.to_string()),
+            None => groups.push((who, vec![tale.lead.title.to_string()])),
         }
     }
     let said = |(who, titles): (Option<Clearer>, Vec<String>)| Group {
@@ -334,8 +334,8 @@ fn by_repair<'t>(scene: &Scene<'_, '_>, tales: impl Iterator<Item = &'t Tale<'t,
             None => "Nothing to repair".to_owned(),
         };
         match groups.iter_mut().find(|(known, _)| *known == by) {
-            Some((_, titles)) => titles.push(tale.lead.title.clone()),
-            None => groups.push((by, vec![tale.lead.title.clone()])),
+            Some((_, titles)) => titles.push(tale.lead.title.to_string()),
+            None => groups.push((by, vec![tale.lead.title.to_string()])),
         }
     }
     groups.into_iter().map(|(by, titles)| Group { by, titles: titles.join("; ") }).collect()

@@ -70,7 +70,7 @@ fn step_said(scene: &Scene<'_, '_>, step: &Step) -> StepSaid {
         What::Adverts => "adverts of motors like it, on average".to_owned(),
         What::Asked => "the asking price".to_owned(),
         What::Gap => "adverts ask more than motors sell for".to_owned(),
-        What::Repair(item) => scene.knowledge().items[item.0].title.clone(),
+        What::Repair(item) => scene.knowledge().items[item.0].title.to_string(),
         What::Other => "other costs".to_owned(),
         What::Rest => "all smaller chances together".to_owned(),
         What::Upkeep => "upkeep, in the adverts already".to_owned(),

@@ -362,8 +362,8 @@ fn in_order(scene: &Scene<'_, '_>) -> Vec<StageOrder> {
     for ix in all {
         let question = knowledge.question(ix);
         match stages.last_mut().filter(|(stage, _)| *stage == question.stage) {
-            Some((_, briefs)) => briefs.push(question.brief.clone()),
-            None => stages.push((question.stage, vec![question.brief.clone()])),
+            Some((_, briefs)) => briefs.push(question.brief.to_string()),
+            None => stages.push((question.stage, vec![question.brief.to_string()])),
         }
     }
     let said = |(stage, briefs): (usize, Vec<String>)| StageOrder {

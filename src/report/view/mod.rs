@@ -110,7 +110,7 @@ pub fn motor_line(path: &Path<'_>) -> String {
         Some(Value::One(id)) => path.knowledge.question(path.knowledge.ask(STROKES.any)).choice(id),
         _ => None,
     };
-    let strokes = strokes.map(|choice| choice.label.clone());
+    let strokes = strokes.map(|choice| choice.label.to_string());
     let power = live.get(CLAIMED_POWER_AS_TYPED).map(|power| format!("{} {}", figure(power.number, 1), power.unit));
     let kind: Vec<String> = power.into_iter().chain(strokes).collect();
     let kind = if kind.is_empty() { "used outboard".to_owned() } else { kind.join(" ") };

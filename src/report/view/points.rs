@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use crate::answers::{Outcome, Settled};
 use crate::knowledge::roles;
-use crate::knowledge::{Clearer, Grade};
+use crate::knowledge::{Clearer, Grade, Text};
 
 use super::super::words;
 use super::Scene;
@@ -90,7 +90,7 @@ fn point_said(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>, number: usize, once: &
     let knowledge = scene.knowledge();
     let code = knowledge.story_id(tale.story).to_owned();
     let fault = knowledge.story_fault(tale.story).map(|fault| &knowledge.faults[fault.0]);
-    let ask = tale.lead.mechanic.clone().or_else(|| fault.map(|fault| fault.settle.clone()));
+    let ask = tale.lead.mechanic.as_ref().or_else(|| fault.map(|fault| &fault.settle));
     // Without a colon: a name with one could be taken for a key.
     let told = once.tell(scene, &tale.answers());
     let seen = told.iter().map(|seen| format!("{} - {}", seen.brief, seen.said)).collect::<Vec<_>>().join("; ");
@@ -99,7 +99,7 @@ fn point_said(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>, number: usize, once: &
         number,
         title: words::capital(knowledge.story_title(tale.story)),
         seen,
-        ask: ask.unwrap_or_default(),
+        ask: ask.map(Text::to_string).unwrap_or_default(),
         line: keyed_line(Some(number), &code),
         stop: tale.grade() == Grade::Stop,
         last: last_said(scene, &code),

@@ -97,7 +97,7 @@ impl Scene<'_, '_> {
 }
 
 pub(super) fn label(question: &Question, choice: &ChoiceId) -> String {
-    question.choice(choice).map_or_else(|| choice.to_string(), |choice| choice.label.clone())
+    question.choice(choice).map_or_else(|| choice.to_string(), |choice| choice.label.to_string())
 }
 
 /// "every cylinder: tan", "cylinders 1 and 3: tan; cylinder 2: oily".

@@ -148,7 +148,7 @@ fn for_seller(scene: &Scene<'_, '_>, tale: &Tale<'_, '_>, once: &mut Once) -> Op
         seen: first_words(seen),
         about,
         say: with_its_request(lead.bargain.as_deref().unwrap_or_default(), SAY),
-        question: fault.filter(|fault| !is_answered(scene, &fault.asked)).map(|fault| fault.seller.clone()),
+        question: fault.filter(|fault| !is_answered(scene, &fault.asked)).map(|fault| fault.seller.to_string()),
         cost: line.map(|line| scene.purse.span(line.size.low, line.size.high)),
         safety,
     })

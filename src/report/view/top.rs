@@ -39,7 +39,8 @@ impl VerdictSaid {
         let verdict = &scene.judgement.verdict;
         let tales = stories(scene);
         let graded = |grade: Grade| tales.iter().filter(move |tale| tale.grade() == grade);
-        let first = |grade: Grade| graded(grade).next().map_or_else(String::new, |tale| tale.lead.title.clone());
+        let first =
+            |grade: Grade| graded(grade).next().map_or_else(String::new, |tale| tale.lead.title.to_string());
         let (stops, serious, minor) =
             (graded(Grade::Stop).count(), graded(Grade::Serious).count(), graded(Grade::Minor).count());
         let briefs: Vec<String> = verdict.unseen.iter().map(|ix| scene.brief(*ix).to_owned()).collect();
@@ -156,7 +157,7 @@ impl Price {
             none_because: money.terms.as_ref().err().filter(|_| !stops).map(ToString::to_string),
             waits: waits(scene),
             hinge: money.hinge.map(|hinge| HingeSaid {
-                fault: scene.knowledge().faults[hinge.fault.0].title.clone(),
+                fault: scene.knowledge().faults[hinge.fault.0].title.to_string(),
                 fine: exact(hinge.fine),
                 faulty: exact(hinge.faulty),
             }),

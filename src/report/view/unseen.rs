@@ -103,8 +103,8 @@ fn by_stage<'p>(scene: &Scene<'_, '_>, steps: impl Iterator<Item = &'p Step>) ->
         }
         let question = scene.knowledge().question(step.question);
         match stages.last_mut().filter(|(stage, _)| *stage == question.stage) {
-            Some((_, briefs)) => briefs.push(question.brief.clone()),
-            None => stages.push((question.stage, vec![question.brief.clone()])),
+            Some((_, briefs)) => briefs.push(question.brief.to_string()),
+            None => stages.push((question.stage, vec![question.brief.to_string()])),
         }
     }
     let said = |(stage, briefs): (usize, Vec<String>)| StageGaps {
@@ -130,8 +130,8 @@ pub(super) fn good_stages(scene: &Scene<'_, '_>) -> Vec<GoodStage> {
             continue;
         }
         let title = &knowledge.stage_of(step.question).title;
-        if stages.last().is_none_or(|last| last.stage != *title) {
-            stages.push(GoodStage { stage: title.clone(), fine: 0, seen: 0 });
+        if stages.last().is_none_or(|last| last.stage != title.as_str()) {
+            stages.push(GoodStage { stage: title.to_string(), fine: 0, seen: 0 });
         }
         if let Some(last) = stages.last_mut() {
             last.seen += 1;

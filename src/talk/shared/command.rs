@@ -2,7 +2,7 @@
 //!
 //! A key gives way where the very same text names a choice of the question; behind a `=` everything is an answer.
 
-use crate::knowledge::Choice;
+use crate::knowledge::{Choice, Text};
 
 /// What a key does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -135,7 +135,7 @@ fn rest_of<'t>(text: &'t str, name: &str) -> Option<&'t str> {
 fn names_choice(lower: &str, choices: &[Choice]) -> bool {
     choices.iter().any(|choice| {
         let own = [choice.id.as_str(), choice.label.as_str()];
-        own.into_iter().chain(choice.words.iter().map(String::as_str)).any(|name| name.to_lowercase() == lower)
+        own.into_iter().chain(choice.words.iter().map(Text::as_str)).any(|name| name.to_lowercase() == lower)
     })
 }
 
@@ -152,8 +152,8 @@ mod tests {
     fn choice(id: &str, words: &[&str]) -> Choice {
         Choice {
             id: ChoiceId::from(id),
-            label: format!("it is {id}"),
-            words: words.iter().map(|word| (*word).to_owned()).collect(),
+            label: format!("it is {id}").into(),
+            words: words.iter().map(|word| (*word).into()).collect(),
             tick: None,
             reply: None,
             well: false,

@@ -18,7 +18,8 @@ pub fn understood(desk: &mut dyn Desk, question: &Question, said: &Said) {
 
 /// An answer in words for people: labels, amounts with their unit.
 pub fn in_words(question: &Question, said: &Said) -> String {
-    let label = |id: &ChoiceId| question.choice(id).map_or_else(|| id.to_string(), |choice| choice.label.clone());
+    let label =
+        |id: &ChoiceId| question.choice(id).map_or_else(|| id.to_string(), |choice| choice.label.to_string());
     match said {
         Said::CantTell => "can't tell".into(),
         Said::NotDone(reason) if reason.is_empty() => "not done".into(),

@@ -181,15 +181,15 @@ mod tests {
     use crate::knowledge::TermId;
 
     fn term(term: &str, also: &[&str]) -> Term {
-        let also = also.iter().map(|name| (*name).to_owned()).collect();
-        Term { id: TermId::from(term), term: term.into(), also, text: format!("about {term}") }
+        let also = also.iter().map(|name| (*name).into()).collect();
+        Term { id: TermId::from(term), term: term.into(), also, text: format!("about {term}").into() }
     }
 
     fn found(asked: &str) -> String {
         let glossary =
             [term("transom", &["stern board"]), term("clamp seat", &[]), term("telltale", &["pee hole"])];
         match find(&glossary, &word(asked)) {
-            Found::Term(term) => term.term.clone(),
+            Found::Term(term) => term.term.to_string(),
             Found::Near(term) => format!("near {}", term.term),
             Found::Nothing => "nothing".into(),
         }
