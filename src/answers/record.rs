@@ -158,7 +158,8 @@ impl Record {
     /// An empty record for this question data.
     #[must_use]
     pub fn new(knowledge: &Knowledge) -> Self {
-        Self { answers: vec![Answer::default(); knowledge.questions.len()], settled: Vec::new() }
+        let answers = knowledge.places().map(|_| Answer::default()).collect();
+        Self { answers, settled: Vec::new() }
     }
 
     /// What stands at a question.

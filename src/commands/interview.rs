@@ -47,6 +47,8 @@ pub struct Interview<'b> {
     ends_told: Vec<(QuestionIx, String)>,
     /// It was said what becomes of what nobody can tell.
     cant_tell_told: bool,
+    /// The sitting ended at the message to the seller.
+    left_at_message: bool,
     /// The ceiling when money was last spoken of.
     ceiling_told: Option<f64>,
 }
@@ -82,6 +84,7 @@ impl<'b> Interview<'b> {
             offered: BTreeSet::new(),
             ends_told,
             cant_tell_told: false,
+            left_at_message: false,
             ceiling_told: None,
         })
     }
@@ -403,7 +406,8 @@ impl<'b> Interview<'b> {
         } else if self.stage_shown.is_none() {
             stage::open(&mut *self.talk, &path, stage);
         } else if !beside {
-            stage::ask_the_seller(&mut *self.talk, &path, stage)?;
+            // Who stops here sends it first.
+            stage::ask_the_seller(&mut *self.talk, &path, stage).inspect_err(|_| self.left_at_message = true)?;
         }
         let near = visit::seller_near(&path, ix);
         self.ceiling_told = finish::money_moved(&mut *self.talk, &path, self.ceiling_told, near);
@@ -456,8 +460,11 @@ impl<'b> Interview<'b> {
             let elsewhere = self.bench.around.home_named || self.store.folder() != self.bench.store.folder();
             let home =
                 if elsewhere { format!("--home {} ", edge::path(self.store.folder())) } else { String::new() };
-            self.talk
-                .tell(&Words::Plain(format!("All is kept. Carry on with: skeg {home}resume {}", self.saved.name)));
+            let name = &self.saved.name;
+            if self.left_at_message {
+                self.talk.tell(&Words::Plain(format!("The message again: skeg {home}sheet {name} --before")));
+            }
+            self.talk.tell(&Words::Plain(format!("All is kept. Carry on with: skeg {home}resume {name}")));
         }
         Ok(Some(leave))
     }

@@ -423,12 +423,20 @@ pub struct Knowledge {
     pub(super) marks: Marks,
     /// What conditions may name beside answers.
     pub measures: Vec<KnownMeasure>,
+    /// The measures that read each question.
+    pub(super) read_by: Vec<Vec<MeasureId>>,
     /// Changes when any text of the data changes.
     pub fingerprint: String,
     pub(super) by_id: HashMap<QuestionId, QuestionIx>,
 }
 
 impl Knowledge {
+    /// The measures that read a question.
+    #[must_use]
+    pub fn read_by(&self, ix: QuestionIx) -> &[MeasureId] {
+        &self.read_by[ix.0]
+    }
+
     /// The question at a place.
     #[must_use]
     pub fn question(&self, ix: QuestionIx) -> &Question {

@@ -27,10 +27,8 @@ impl Figures {
 
     /// A question got another standing: what reads it has to be worked out anew.
     pub fn forget(&mut self, knowledge: &Knowledge, ix: QuestionIx) {
-        for (figure, about) in self.0.iter_mut().zip(&knowledge.measures) {
-            if figure.get().is_some() && about.reads.binary_search(&ix).is_ok() {
-                figure.take();
-            }
+        for id in knowledge.read_by(ix) {
+            self.0[id.0].take();
         }
     }
 }

@@ -187,6 +187,17 @@ fn the_message_comes_before_its_answers_and_leaves_no_small_window_unread() {
     assert!(missing.is_empty(), "never on the screen whole: {missing:?}\n{pages}");
     window.line("").shows("sign a bill of sale").line(".");
     assert_eq!(window.ends(), 0);
+    assert!(!window.screen().contains("--before"), "{}", window.screen());
+}
+
+#[test]
+fn who_stops_at_the_message_is_told_how_to_see_it_again() {
+    let mut window = window(40, 24).before_the_message().skeg(&["resume", "kim"]);
+    window.until_question().line("0");
+    pages(&mut window);
+    window.line(".");
+    assert_eq!(window.ends(), 0);
+    assert!(flat(&window.screen()).contains("skeg sheet kim --before"), "{}", window.screen());
 }
 
 #[test]

@@ -17,7 +17,7 @@ use std::collections::HashSet;
 use super::fold::fold;
 use super::ids::{QuestionIx, StageId};
 use super::marks::{Mark, Marks};
-use super::measures::{KnownMeasure, MeasureFacts};
+use super::measures::{KnownMeasure, MeasureFacts, MeasureId};
 use super::model::{Gate, Knowledge, Need, Stage};
 use super::raw::{RawGate, RawQuestion, RawStage};
 use super::read::{Placed, Problem};
@@ -130,12 +130,22 @@ pub fn resolve_all(
             questions: parts.stages.iter().flat_map(|read| &read.questions).map(Mark::of).collect(),
             findings: finding_marks,
         },
+        read_by: read_by(measures, raws.len()),
         measures: measures.to_vec(),
         fingerprint,
         by_id,
     };
     knowledge.folds = fold(&knowledge);
     Some(knowledge)
+}
+
+/// The measures that read each of so many questions.
+fn read_by(measures: &[KnownMeasure], questions: usize) -> Vec<Vec<MeasureId>> {
+    let mut all = vec![Vec::new(); questions];
+    for (place, measure) in measures.iter().enumerate() {
+        measure.reads.iter().for_each(|ix| all[ix.0].push(MeasureId(place)));
+    }
+    all
 }
 
 /// Every drawing a question names is one of the data.
