@@ -5,6 +5,7 @@ mod support;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
 
 use serde::Deserialize;
 use serde_json::{Map, Value};
@@ -12,7 +13,7 @@ use skeg::State;
 use skeg::{ChoiceId, Grade, QuestionIx};
 use skeg::{Judgement, judge};
 use skeg::{Standing, Value as Said};
-use support::{TODAY, knowledge};
+use support::{TODAY, kept, knowledge};
 
 /// One buyer.
 #[derive(Deserialize)]
@@ -63,8 +64,20 @@ fn folders() -> Vec<PathBuf> {
     all
 }
 
-/// Reads a case and judges it; what is expected is looked at by `look`.
-fn with_case<R>(folder: &Path, look: impl FnOnce(&Case, &Judgement<'_>) -> R) -> R {
+/// A case, judged.
+struct Judged {
+    name: String,
+    case: Case,
+    judgement: Judgement<'static>,
+}
+
+/// All cases, judged once.
+fn all() -> &'static [Judged] {
+    static ALL: LazyLock<Vec<Judged>> = LazyLock::new(|| folders().iter().map(|folder| judged(folder)).collect());
+    &ALL
+}
+
+fn judged(folder: &Path) -> Judged {
     let text = fs::read_to_string(folder.join("case.json")).unwrap();
     let case: Case = serde_json::from_str(&text).unwrap_or_else(|error| panic!("{}: {error}", folder.display()));
     let mut answers = Map::new();
@@ -84,21 +97,71 @@ fn with_case<R>(folder: &Path, look: impl FnOnce(&Case, &Judgement<'_>) -> R) ->
     let file = serde_json::json!({ "date": day, "answers": answers }).to_string();
     let read = skeg::read_answers_file(&file, knowledge(), TODAY);
     let (record, date) = read.unwrap_or_else(|problems| panic!("{}: {}", folder.display(), problems.join("; ")));
-    look(&case, &judge(knowledge(), &record, date))
+    let name = folder.file_name().unwrap().to_string_lossy().into_owned();
+    Judged { name, case, judgement: judge(knowledge(), Box::leak(Box::new(record)), date) }
+}
+
+/// What the buyers of the cases, and others by chance, come to. After a change that is meant:
+/// `SKEG_WRITE_JUDGED=1 cargo test --test cases`; what moved is told by part.
+#[test]
+fn what_buyers_come_to_moves_only_when_it_is_meant() {
+    let mut lines: Vec<String> =
+        all().iter().map(|buyer| format!("{}: {}", buyer.name, kept::marks(&buyer.judgement))).collect();
+    for number in 0..BY_CHANCE {
+        let mut record = match number % 4 {
+            0 => support::nearly_sound_record(&picks(number, 5)),
+            _ => support::random_record(&picks(number, 40)),
+        };
+        // Of every second one the rest is still open.
+        if number % 2 == 1 {
+            let from = knowledge().questions.len() * usize::from(number % 7 + 1) / 8;
+            for ix in knowledge().places().skip(from) {
+                record.answer_mut(ix).said = None;
+            }
+        }
+        lines.push(format!("by chance {number}: {}", kept::marks(&judge(knowledge(), &record, TODAY))));
+    }
+    let place = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/judged/buyers.txt");
+    if std::env::var_os("SKEG_WRITE_JUDGED").is_some() {
+        fs::write(&place, lines.join("\n") + "\n").expect("what they come to is kept");
+    }
+    let was = fs::read_to_string(&place).expect("what they came to");
+    let moved: Vec<String> = was.lines().zip(&lines).filter_map(|(was, is)| moved(was, is)).collect();
+    assert!(moved.is_empty(), "{} buyers come to something else:\n{}", moved.len(), moved.join("\n"));
+    assert_eq!(was.lines().count(), lines.len());
+}
+
+/// Buyers answered by chance.
+const BY_CHANCE: u16 = 160;
+
+/// Numbers that are the same everywhere (Numerical Recipes, the quick generator; from memory).
+fn picks(seed: u16, count: usize) -> Vec<u16> {
+    let next = |last: &u32| Some(last.wrapping_mul(1_664_525).wrapping_add(1_013_904_223));
+    std::iter::successors(Some(u32::from(seed) * 7919 + 1), next)
+        .skip(3)
+        .take(count)
+        .map(|it| (it >> 16) as u16)
+        .collect()
+}
+
+/// Which parts differ, none: the lines are the same.
+fn moved(was: &str, is: &str) -> Option<String> {
+    let (name, _) = is.split_once(": ").unwrap_or((is, ""));
+    let parts = |line: &str| {
+        line.split_once(": ").map_or(Vec::new(), |(_, marks)| marks.split(' ').map(str::to_owned).collect())
+    };
+    let (old, new): (Vec<String>, Vec<String>) = (parts(was), parts(is));
+    let differ = new.chunks(2).zip(old.chunks(2)).filter(|(new, old)| new != old).map(|(new, _)| new[0].clone());
+    (was != is).then(|| format!("{name}: {}", differ.collect::<Vec<_>>().join(", ")))
 }
 
 #[test]
 fn every_buyer_gets_what_is_expected() {
-    let all = folders();
-    assert!(all.len() >= 25, "only {} buyers", all.len());
+    assert!(all().len() >= 25, "only {} buyers", all().len());
     let mut wrong = Vec::new();
-    for folder in &all {
-        let name = folder.file_name().unwrap().to_string_lossy().into_owned();
-        let told = with_case(folder, |case, judgement| {
-            assert!(!case.story.is_empty(), "{name} has no story");
-            differences(&case.expect, judgement)
-        });
-        wrong.extend(told.into_iter().map(|told| format!("{name}: {told}")));
+    for Judged { name, case, judgement } in all() {
+        assert!(!case.story.is_empty(), "{name} has no story");
+        wrong.extend(differences(&case.expect, judgement).into_iter().map(|told| format!("{name}: {told}")));
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
@@ -191,15 +254,13 @@ fn nothing_else_lies_in_the_folders() {
 fn the_buyers_meet_every_finding_and_every_question() {
     let (mut fired_once, mut withheld_once) = (BTreeSet::new(), BTreeSet::new());
     let mut reached = BTreeSet::new();
-    for folder in folders() {
-        with_case(&folder, |_, judgement| {
-            let here: BTreeSet<String> = fired(judgement).into_iter().map(str::to_owned).collect();
-            let all = knowledge().findings.iter().map(|finding| finding.id.to_string());
-            withheld_once.extend(all.filter(|id| !here.contains(id)));
-            fired_once.extend(here);
-            let answered = judgement.path.steps.iter().filter(|step| step.state == State::Value);
-            reached.extend(answered.map(|step| step.question));
-        });
+    for Judged { judgement, .. } in all() {
+        let here: BTreeSet<String> = fired(judgement).into_iter().map(str::to_owned).collect();
+        let all = knowledge().findings.iter().map(|finding| finding.id.to_string());
+        withheld_once.extend(all.filter(|id| !here.contains(id)));
+        fired_once.extend(here);
+        let answered = judgement.path.steps.iter().filter(|step| step.state == State::Value);
+        reached.extend(answered.map(|step| step.question));
     }
     let never: Vec<&str> = knowledge()
         .findings
@@ -220,23 +281,21 @@ fn the_buyers_meet_every_finding_and_every_question() {
 #[test]
 fn the_buyers_meet_every_early_end() {
     let mut met: BTreeSet<(QuestionIx, ChoiceId)> = BTreeSet::new();
-    for folder in folders() {
-        with_case(&folder, |_, judgement| {
-            for ended in &judgement.path.ended {
-                match judgement.path.live.standing(ended.after) {
-                    Standing::Value(Said::One(choice)) => {
-                        met.insert((ended.after, choice.clone()));
-                    }
-                    Standing::Value(Said::Many(choices)) => {
-                        met.extend(choices.iter().map(|choice| (ended.after, choice.clone())));
-                    }
-                    Standing::Value(Said::Each(each)) => {
-                        met.extend(each.choices().iter().map(|choice| (ended.after, choice.clone())));
-                    }
-                    _ => {}
+    for Judged { judgement, .. } in all() {
+        for ended in &judgement.path.ended {
+            match judgement.path.live.standing(ended.after) {
+                Standing::Value(Said::One(choice)) => {
+                    met.insert((ended.after, choice.clone()));
                 }
+                Standing::Value(Said::Many(choices)) => {
+                    met.extend(choices.iter().map(|choice| (ended.after, choice.clone())));
+                }
+                Standing::Value(Said::Each(each)) => {
+                    met.extend(each.choices().iter().map(|choice| (ended.after, choice.clone())));
+                }
+                _ => {}
             }
-        });
+        }
     }
     for ix in knowledge().places() {
         let question = knowledge().question(ix);

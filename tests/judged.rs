@@ -71,7 +71,8 @@ fn every_example_is_judged_as_it_was() {
 #[test]
 fn nothing_else_is_kept() {
     assert_eq!(named("tests/judged", ".json"), named("examples", ".json"));
-    assert_eq!(named("tests/judged", "").len(), named("tests/judged", ".json").len());
+    // And what the buyers of tests/cases.rs come to.
+    assert_eq!(named("tests/judged", "").len(), named("tests/judged", ".json").len() + 1);
 }
 
 #[test]

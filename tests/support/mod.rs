@@ -1,6 +1,7 @@
 //! What several test files share: the question data, random interviews, the binary through one builder.
 #![allow(dead_code, clippy::manual_is_multiple_of, clippy::cast_possible_wrap)]
 
+pub mod kept;
 pub mod kinds;
 pub mod talk;
 
