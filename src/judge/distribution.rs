@@ -191,6 +191,13 @@ mod tests {
         assert!((sum.quantile(0.5) - 40.0).abs() < 1e-9);
     }
 
+    /// Chances that rounding left under one: the rest lies at the last node.
+    #[test]
+    fn what_is_never_reached_is_the_last_node() {
+        let sum = Distribution { step: 10.0, chances: vec![0.5, 0.2, 0.2] };
+        assert_eq!([0.5, 0.6, 0.9, 0.95].map(|chance| sum.quantile(chance).round()), [0.0, 10.0, 20.0, 20.0]);
+    }
+
     #[test]
     fn means_hold_on_the_grid() {
         let sizes = [

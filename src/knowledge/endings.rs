@@ -89,6 +89,10 @@ mod tests {
         assert_eq!(asked_again(is(OIL, "yes"), OIL), Vec::<String>::new(), "another question's");
         let no = Condition::Not(Box::new(is(SMELL, "no")));
         assert_eq!(asked_again(no, SMELL), ["yes", "unknown"]);
+        let told_twice = vec![is(SMELL, "yes"), Condition::Not(Box::new(is(SMELL, "no")))];
+        assert_eq!(asked_again(Condition::All(told_twice), SMELL), ["yes"]);
+        let one_of = vec![is(SMELL, "yes"), is(SMELL, "no")];
+        assert_eq!(asked_again(Condition::Any(one_of), SMELL), ["yes", "no"]);
     }
 
     /// Of a stop that rests on two answers the last one brings it: the first can still lead elsewhere.

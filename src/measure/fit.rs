@@ -387,6 +387,10 @@ mod tests {
     #[test]
     fn only_like_classes_fit() {
         assert_eq!(fit(&leg(20.0), &leg(20.0)).value, Fit::Fits);
+        let near = leg_class(Inches(22.0)).expect("a class").value;
+        for (transom, shaft) in [(&leg(20.0), &near), (&near, &leg(20.0))] {
+            assert!(fit(transom, shaft).how().ends_with("close to the middle between classes"));
+        }
         let long = fit(&leg(15.0), &leg(20.0));
         assert_eq!(long.value, Fit::Misfit);
         assert_eq!(long.how(), "a 20 in shaft on a 15 in transom: 5 in too long");

@@ -429,3 +429,20 @@ fn a_hazard_is_shown_unless_the_motor_lacks_it() {
     assert!(shown(&[]), "nobody has looked yet");
     assert!(!shown(&[("t-leak", "good")]));
 }
+
+/// Where the question the card belongs to is not asked, the card still comes before the run, and once.
+#[test]
+fn the_card_of_a_run_comes_before_the_first_that_is_asked_of_it() {
+    let data = crate::measure::load_shipped();
+    let record = Record::new(&data);
+    let path = walk(&data, &record, TODAY);
+    for card in &data.run_cards {
+        let block = data.question(card.before).block.as_ref();
+        let mut of_run = data.places().filter(|at| data.question(*at).block.as_ref() == block);
+        let later = of_run.rfind(|at| *at > card.before).expect("a run of several looks");
+        let mut sitting = super::sitting::Sitting::default();
+        let shown = sitting.card(&path.view(), later).expect("its card");
+        assert_eq!(shown.before, card.before);
+        assert!(sitting.card(&path.view(), later).is_none() && sitting.card(&path.view(), card.before).is_none());
+    }
+}
