@@ -98,7 +98,11 @@ fn a_weak_telltale_ends_nothing_before_it_was_cleared_and_the_run_goes_on_after(
 /// Readings are asked for in their number and unit, and shown as bars.
 #[test]
 fn readings_are_shown_as_bars() {
-    let told = said(&kim(900.0, &[("compression", "")]), &["change", "kim", "compression"], &["", "abc", "188 190 120", "y"]);
+    let told = said(
+        &kim(900.0, &[("compression", "")]),
+        &["change", "kim", "compression"],
+        &["", "abc", "188 190 120", "y"],
+    );
     in_order(&told, &["I take 3 readings with blanks between, in psi", "1 ###", "188 psi", "3 ###", "120 psi low"]);
 }
 

@@ -139,11 +139,12 @@ pub fn parse_prices(typed: &str, most: f64, beyond: &str, context: &Context) -> 
     let currency = context.currency.as_deref();
     let spaced = typed.replace([';', '/', '|'], " ").replace(", ", " ").replace(" and ", " ");
     let mut words: Vec<String> = Vec::new();
+    let numeric = |word: &str| word.chars().any(|c| c.is_ascii_digit());
+    let signs_lead = spaced.split_whitespace().next_back().is_some_and(numeric);
     for word in spaced.split_whitespace() {
-        let numeric = word.chars().any(|c| c.is_ascii_digit());
         match words.last_mut() {
-            // A sign or code alone belongs to the number beside it.
-            Some(last) if !numeric || !last.chars().any(|c| c.is_ascii_digit()) => {
+            // A sign or code alone belongs to the number before it where one stands at the end, else to the next.
+            Some(last) if !numeric(last) || !numeric(word) && !signs_lead => {
                 last.push(' ');
                 last.push_str(word);
             }
@@ -251,6 +252,10 @@ mod tests {
     #[test]
     fn a_blank_separates_prices() {
         let plain = Context::default();
+        for text in ["$ 4200 $ 3900", "usd 4200 usd 3900", "4200 usd 3900 usd", "4200 usd 3900"] {
+            let typed = parse_prices(text, 1e6, "", &plain).unwrap();
+            assert_eq!(typed.said, crate::answers::Said::Value(Value::Prices(vec![4200.0, 3900.0])), "{text}");
+        }
         let typed = parse_prices("4,200 3900; 4.500, 4100", 1e6, "", &plain).unwrap();
         assert_eq!(typed.said, crate::answers::Said::Value(Value::Prices(vec![4200.0, 3900.0, 4500.0, 4100.0])));
         assert_eq!(typed.doubt, None);
