@@ -139,6 +139,17 @@ mod tests {
         assert_eq!(psi("120,118,?", None), Some(vec![120.0, 118.0, -1.0]));
     }
 
+    /// A unit stands behind each, or once at the end; what was not read needs none.
+    #[test]
+    fn a_unit_stands_behind_each_reading_or_once() {
+        for text in ["150 148 150 psi", "150 psi 148 psi 150 psi", "150 148 150"] {
+            assert_eq!(psi(text, Some(3)), Some(vec![150.0, 148.0, 150.0]), "{text}");
+        }
+        assert_eq!(psi("150 psi ? 148 psi", Some(3)), Some(vec![150.0, -1.0, 148.0]));
+        assert_eq!(psi("150 psi 148 150 psi", Some(3)), None);
+        assert_eq!(psi("150 psi 148 150", Some(3)), None, "nobody knows of which the others are");
+    }
+
     /// One comma in a number may be either: the number of cylinders decides, and nothing else.
     #[test]
     fn a_comma_that_may_be_either_is_refused() {
