@@ -28,8 +28,8 @@ fn samples() -> Vec<(&'static str, String)> {
     let said = sat.talked;
     // The header above the first box of the gear oil's question.
     let asked = said.find("What comes out past the drain screw?").expect("the question");
-    let header = said[..asked].rfind("The leg, ").expect("its header");
-    let talk = between(&said[header..], "The leg, ", "known job");
+    let header = said[..asked].rfind("Leg, ").expect("its header");
+    let talk = between(&said[header..], "Leg, ", "known job");
     let report = fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/examples/milky-gearcase.md")).unwrap();
     vec![
         ("plan", between(&said, "The plan of your visit", "Engine running")),

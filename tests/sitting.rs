@@ -261,11 +261,11 @@ fn so_many_minutes_are_planned_in_walking_order() {
         &told,
         &[
             "What 30 minutes would best go to, in walking order (10 min)",
-            "The leg",
+            "Leg",
             "gear oil (gear-oil): 5 min; tells",
             "skeg (skeg): under 1 min",
             "gear oil after the run (gear-oil-after): 3 min, worth up to $",
-            "Tank and fuel",
+            "Fuel",
             "primer bulb (primer-bulb): 1 min, worth up to $",
             "Beside the core and safety checks, together worth up to $",
         ],

@@ -48,7 +48,7 @@ fn without(text: &str, from: &str, to: &str) -> String {
     kept
 }
 
-/// The station of a header such as `The leg, 15/41, 43 min`.
+/// The station of a header such as `Leg, 15/41, 43 min`.
 fn station(line: &str) -> Option<&str> {
     let (place, minutes) = line.rsplit_once(", ")?;
     let (station, number) = place.rsplit_once(", ")?;

@@ -92,7 +92,7 @@ fn keys_work_from_a_list_too() {
 #[test]
 fn numbers_tick_lines_where_there_may_be_several() {
     let mut window = change((80, 30), "gearcase-outside");
-    window.until_question().press(DOWN).shows("> [ ] 1  no leak").press("2, 3").shows("> [ ] 3").press("\r");
+    window.until_question().press(DOWN).shows("> [ ] 1  sound").press("2, 3").shows("> [ ] 3").press("\r");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("gearcase-outside").as_deref(), Some("weeping dented"));
 }
@@ -100,7 +100,7 @@ fn numbers_tick_lines_where_there_may_be_several() {
 #[test]
 fn several_are_ticked_and_an_empty_tick_list_is_told() {
     let mut window = change((80, 30), "gearcase-outside");
-    window.until_question().press(DOWN).shows("> [ ] 1  no leak").press("\r").shows("Nothing is ticked yet");
+    window.until_question().press(DOWN).shows("> [ ] 1  sound").press("\r").shows("Nothing is ticked yet");
     window.press(DOWN).press(" ").shows("> [x] 2").press(DOWN).press(" ").shows("> [x] 3").press("\r");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("gearcase-outside").as_deref(), Some("weeping dented"));

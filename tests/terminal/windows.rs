@@ -60,7 +60,7 @@ fn a_list_eats_no_line_above_it() {
 fn a_long_list_has_pages_in_a_low_window() {
     let mut window = window(40, 12).begun().skeg(&["change", "kim", "gear-oil"]);
     window.until_question().press("\r").shows("[Page 1/2]").press("\u{1b}[C").shows("[Page 2/2]");
-    window.press("\u{1b}[D").shows("[Page 1/2]").press(DOWN).shows("> 2  a bit hazy").press("\r");
+    window.press("\u{1b}[D").shows("[Page 1/2]").press(DOWN).shows("> 2  hazy").press("\r");
     assert_eq!(window.ends(), 0);
     assert_eq!(window.answer("gear-oil").as_deref(), Some("hazy"));
 }

@@ -30,7 +30,7 @@ fn turn(id: &str) -> Turn<'static> {
         question,
         context: Context { wanted: many.then_some(3), year: 2026, ..Context::default() },
         texts: texts_of(question),
-        header: Header { station: "The leg", number: 7, of: 41, minutes: Some(43.0) },
+        header: Header { station: "Leg", number: 7, of: 41, minutes: Some(43.0) },
         warned: Warned::default(),
         card: None,
         tools: Vec::new(),
@@ -206,7 +206,7 @@ fn a_question_is_shown_with_its_place_its_choices_and_the_keys() {
     turn.warned.lines = vec!["Sharp: gloves on"];
     let (_, shown) = ask(&turn, "");
     let order = [
-        "The leg, 7/41, 43 min",
+        "Leg, 7/41, 43 min",
         "CAUTION  The oil may be hot.",
         "! Sharp: gloves on",
         "What comes out",
@@ -262,7 +262,7 @@ fn what_may_mean_several_things_is_listed_with_the_numbers() {
     let (act, shown) = ask(&turn, "milky or hazy\n2\n");
     assert_eq!(act, said(&turn, "hazy"));
     let after = shown.split("Did you mean").nth(1).unwrap_or_default();
-    assert!(after.contains("2, a bit hazy") && after.contains("3, milky"), "{shown}");
+    assert!(after.contains("2, hazy") && after.contains("3, milky"), "{shown}");
     assert!(after.contains("Enter is yes."), "{shown}");
     // Enter takes the first, whichever it was; another answer counts as itself.
     assert!(matches!(ask(&turn, "milky or hazy\n\n").0, Act::Say(Said::Value(_))));
@@ -397,7 +397,7 @@ fn what_was_said_before_stays_with_an_empty_line() {
     turn.before = Some("hazy".into());
     let (act, shown) = ask(&turn, "\n");
     assert_eq!(act, said(&turn, "hazy"));
-    assert!(shown.contains("You said: a bit hazy, light comes through. Enter keeps it."), "{shown}");
+    assert!(shown.contains("You said: hazy, light comes through. Enter keeps it."), "{shown}");
     turn.before = None;
     assert!(ask(&turn, "\n").1.contains("I take a number from 1 to 8"));
 }

@@ -96,7 +96,7 @@ fn card_read(desk: &mut dyn Desk, card: &Card<'_>) -> Result<(), Ended> {
     wait(desk, "(Enter when read · b back · . stop)")
 }
 
-/// Where one stands, which look of how many, and the minutes left: `The leg, 15/41, 43 min`.
+/// Where one stands, which look of how many, and the minutes left: `Leg, 15/41, 43 min`.
 fn header(desk: &mut dyn Desk, turn: &Turn<'_>) {
     let header = turn.header;
     let left = header.minutes.map_or(String::new(), |minutes| format!(", {minutes:.0} min"));
