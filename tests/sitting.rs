@@ -106,6 +106,16 @@ fn readings_are_shown_as_bars() {
     in_order(&told, &["I take 3 readings with blanks between, in psi", "1 ###", "188 psi", "3 ###", "120 psi low"]);
 }
 
+/// Nothing is said of several cylinders where there is one.
+#[test]
+fn one_cylinder_is_asked_about_as_one() {
+    let one = kim(900.0, &[("cylinders", "1"), ("plugs", ""), ("compression", "150")]);
+    for (at, typed, read) in [("plugs", "tan", "alike: tan"), ("compression", "140", "140 psi")] {
+        let told = said(&one, &["change", "kim", at], &["", typed, "y"]);
+        assert!(told.contains(read) && !told.contains("cylinders") && !told.contains("readings"), "{told}");
+    }
+}
+
 /// However little time is left, what must be seen of an engine that runs is seen.
 #[test]
 fn a_run_that_was_begun_is_finished() {

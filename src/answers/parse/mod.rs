@@ -262,6 +262,7 @@ pub fn accepted(question: &Question, context: &Context) -> String {
             format!("I take one or more numbers from 1 to {}, or words, commas between.", choices.len())
         }
         Kind::Each(_) => match context.wanted {
+            Some(1) => "I take one word.".into(),
             Some(count) => format!("I take one word for each of the {count} cylinders, or one when all are alike."),
             None => "I take one word for each cylinder, or one when all are alike.".into(),
         },

@@ -143,8 +143,11 @@ fn takes(desk: &mut dyn Desk, turn: &Turn<'_>) -> Option<String> {
     let kind = std::mem::discriminant(&turn.question.kind);
     let first = desk.manner().kinds_told.insert(kind);
     let wanted = || turn.context.wanted.map_or_else(|| "The".to_owned(), |count| count.to_string());
+    let alone = turn.context.wanted == Some(1);
     match &turn.question.kind {
         Kind::One(_) => None,
+        Kind::Each(_) if alone => None,
+        Kind::Readings(amount, _) if alone => Some(format!("In {}.", amount.unit.symbol())),
         _ if first => Some(accepted(turn.question, &turn.context)),
         Kind::Many(_) => Some("One or more, commas between.".into()),
         Kind::Each(_) => Some("One word a cylinder, or one for all.".into()),
