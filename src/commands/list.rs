@@ -8,6 +8,7 @@ use crate::path::{State, walk};
 use crate::report::words;
 use crate::store::{Condition, Entry, Saved};
 
+use super::said::count;
 use super::{Bench, Ending, out};
 
 /// Prints the list: what is not whole first, then the latest first.
@@ -45,7 +46,7 @@ pub fn one_line(bench: &Bench, entry: &Entry) -> String {
 fn unread(saved: &Saved) -> String {
     match saved.unread.len() {
         0 => String::new(),
-        number => format!(", {} not readable with these questions", super::said::count(number, "answer")),
+        number => format!(", {} not readable with these questions", count(number, "answer")),
     }
 }
 
@@ -57,8 +58,8 @@ fn progress(bench: &Bench, saved: &Saved) -> String {
     let call = crate::judge::decide(&path, &findings).call;
     let stands = match (open, call) {
         (0, call) => format!("done, {}", words::call(call)),
-        (open, call @ Call::WalkAway) => format!("{open} questions open, {} so far", words::call(call)),
-        (open, _) => format!("{open} questions open"),
+        (open, call @ Call::WalkAway) => format!("{} open, {} so far", count(open, "question"), words::call(call)),
+        (open, _) => format!("{} open", count(open, "question")),
     };
     format!("{motor}: {stands}")
 }

@@ -9,7 +9,9 @@ use super::table::line_up;
 use super::{WIDTH, starts_block};
 
 /// Words that are looked for in papers and so must stand on one line.
-const TOGETHER: [&str; 1] = ["typical, from memory; get a quote"];
+const TOGETHER: [&str; 2] = ["typical, from memory; get a quote", BOX];
+/// A box to tick, as it stands in Markdown.
+const BOX: &str = "\\[ ]";
 
 /// One block of the paper.
 #[derive(Debug)]
@@ -156,8 +158,8 @@ fn fold(text: &str, first: &str, others: &str) -> Vec<String> {
     lines
 }
 
-/// The words of a text, what must stay together as one: words in backticks, a number and its `%`, and a word that
-/// would start a block with the one before it.
+/// The words of a text, what must stay together as one: words in backticks, a number and its `%`, a box to tick and the
+/// first word behind it, and a word that would start a block with the one before it.
 fn words_of(text: &str) -> Vec<String> {
     let mut text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     for phrase in TOGETHER {
@@ -167,9 +169,9 @@ fn words_of(text: &str) -> Vec<String> {
     let mut in_code = false;
     for word in text.split(' ') {
         match words.last_mut() {
-            Some(last) if in_code || word.starts_with('%') || starts_block(word) => {
+            Some(last) if in_code || word.starts_with('%') || starts_block(word) || last.ends_with(BOX) => {
                 last.push(' ');
-                last.push_str(word);
+                last.push_str(&word.replace('\n', " "));
             }
             _ => words.push(word.replace('\n', " ")),
         }
@@ -196,6 +198,16 @@ mod tests {
         let want = "# Head\n\nOne line and another.\n\n- first goes on\n- second\n\n## Next\n\n| a   |   b |\n| --- | --: |\n| 1   |   2 |\n\nAfter.\n";
         assert_eq!(tidy(rough), want);
         assert_eq!(tidy(want), want);
+    }
+
+    /// A box that stood at the end of a line was torn in two, or stood away from what it is for.
+    #[test]
+    fn a_box_stays_whole_and_beside_its_word() {
+        for filler in 50..76 {
+            let line = format!("- {} \\[ ] held fast \\[ ] dropped", "x".repeat(filler));
+            let folded = tidy(&line);
+            assert!(folded.contains("\\[ ] held") && folded.contains("\\[ ] dropped"), "{folded}");
+        }
     }
 
     #[test]
