@@ -32,7 +32,7 @@ fn samples() -> Vec<(&'static str, String)> {
     let talk = between(&said[header..], "Leg, ", "known job");
     let report = fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/examples/milky-gearcase.md")).unwrap();
     vec![
-        ("plan", between(&said, "The plan of your visit", "Engine running")),
+        ("plan", between(&said, "The plan of your visit", "Running")),
         ("talk", talk),
         ("verdict", between(&said, "Where it stands", "Pay for")),
         ("report", report.lines().take(24).collect::<Vec<_>>().join("\n").trim_end().to_owned()),

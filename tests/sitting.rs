@@ -369,7 +369,7 @@ fn what_a_look_takes_off_the_price_is_told() {
         assert_eq!(sat.status, Some(0), "{}", sat.err);
         sat.talked.split_whitespace().collect::<Vec<_>>().join(" ")
     };
-    let off = "off what it is worth to you, by what was seen since.";
+    let off = "off its worth, by what was seen.";
     let milky = talked("milky-gearcase");
     in_order(&milky, &["What comes out past the drain screw?", "About $", off]);
     assert!(!talked("sound-motor").contains(off));

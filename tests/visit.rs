@@ -33,6 +33,11 @@ fn words(line: &str) -> usize {
     line.split_whitespace().filter(|word| word.chars().any(char::is_alphanumeric)).count()
 }
 
+/// The keys of one letter in the line of keys.
+fn letters(line: &str) -> usize {
+    line.split_whitespace().filter(|word| word.len() == 1 && word.chars().all(char::is_alphabetic)).count()
+}
+
 /// The text without the parts from a line that holds the first words to one that holds the second.
 fn without(text: &str, from: &str, to: &str) -> String {
     let mut kept = String::new();
@@ -80,8 +85,8 @@ fn counted(sat: &Sat) -> Count {
             count.places += usize::from(now != here && !here.is_empty());
             here = now;
             let must = match now {
-                "Under the cowl" => Some(true),
-                "Engine running" => Some(false),
+                "Cowl off" => Some(true),
+                "Running" => Some(false),
                 _ => None,
             };
             count.cowl += usize::from(must.is_some_and(|off| off != cowl_off));
@@ -91,7 +96,9 @@ fn counted(sat: &Sat) -> Count {
         count.boxes += usize::from(level && beside);
         boxed = level || boxed && !line.trim().is_empty() && !line.starts_with("! ");
         count.runs += usize::from(line.contains("Enter when read"));
-        let number = words(line);
+        // Key letters are no words, and what is asked at home afterwards is not read beside the motor.
+        let number = if line.starts_with('(') { words(line) - letters(line) } else { words(line) };
+        beside &= !line.starts_with("At home, ");
         count.words += number;
         if beside {
             count.beside += number;
@@ -155,8 +162,12 @@ fn a_visit_keeps_within_what_a_person_can_read_and_walk() {
                     broken.insert(format!("{kind}, {minutes} min: {what} {found}, at most {most}"));
                 }
             };
-            holds("words", count.words, 7850);
-            holds("words a look", mean, 85);
+            holds("words", count.words, 7800);
+            holds("words a look", mean, 75);
+            if *minutes == "60" {
+                // 3,200 are wanted; a small motor's short looks let fifty into the hour.
+                holds("words beside the motor", count.beside, 3350);
+            }
             holds("boxes", count.boxes, 22);
             holds("words of hazards", count.in_full + count.in_lines, 900);
             holds("moves of the cowl", count.cowl, 4);

@@ -159,6 +159,6 @@ pub fn money_moved(talk: &mut dyn Talk, path: &Path<'_>, told: Option<f64>, in_s
     }
     let sum = Purse::of(path).about(lost.abs());
     let way = if lost > 0.0 { "off" } else { "on top of" };
-    talk.tell(&Words::Margin(format!("About {sum} {way} what it is worth to you, by what was seen since.")));
+    talk.tell(&Words::Margin(format!("About {sum} {way} its worth, by what was seen.")));
     Some(ceiling)
 }

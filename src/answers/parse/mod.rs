@@ -263,8 +263,8 @@ pub fn accepted(question: &Question, context: &Context) -> String {
         }
         Kind::Each(_) => match context.wanted {
             Some(1) => "I take one word.".into(),
-            Some(count) => format!("I take one word for each of the {count} cylinders, or one when all are alike."),
-            None => "I take one word for each cylinder, or one when all are alike.".into(),
+            Some(count) => format!("I take one word for each of the {count} cylinders, or one for all."),
+            None => "I take one word for each cylinder, or one for all.".into(),
         },
         Kind::Amount(amount) => {
             let bounds = format!("{} to {}", amount.bounds.0, amount.bounds.1);

@@ -149,7 +149,7 @@ fn takes(desk: &mut dyn Desk, turn: &Turn<'_>) -> Option<String> {
         Kind::Each(_) if alone => None,
         Kind::Readings(amount, _) if alone => Some(format!("In {}.", amount.unit.symbol())),
         _ if first => Some(accepted(turn.question, &turn.context)),
-        Kind::Many(_) => Some("One or more, commas between.".into()),
+        Kind::Many(_) => Some("Several: commas between.".into()),
         Kind::Each(_) => Some("One word a cylinder, or one for all.".into()),
         Kind::Amount(amount) => Some(format!("{}.", between(&amount.bounds.0, &amount.bounds.1))),
         Kind::Readings(amount, _) => {
