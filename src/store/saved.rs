@@ -145,7 +145,7 @@ impl Saved {
             format: FORMAT,
             name: self.name.clone(),
             date: self.date.to_string(),
-            questions: knowledge.fingerprint.to_string(),
+            questions: knowledge.fingerprint.clone(),
             short: false,
             minutes: self.minutes,
             answers: answers.chain(self.unread.iter().map(|unread| unread.raw.clone())).collect(),
