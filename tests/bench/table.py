@@ -24,7 +24,7 @@ ROOT = pathlib.Path(__file__).resolve().parents[2]
 EXAMPLE = str(ROOT / "examples/milky-gearcase.json")
 # Millions of instructions of an unoptimised build that a start may take: about half as much again as it did when
 # this was written. A change that makes every start re-read what it need not is far beyond.
-BOUNDS = {"first question": 350, "replay to Markdown": 1300, "next": 1050, "list of 20": 270}
+BOUNDS = {"first question": 200, "replay to Markdown": 1050, "next": 870, "list of 20": 170}
 
 
 def run(command, home, text=""):
