@@ -127,6 +127,8 @@ fn a_row_of_commands() {
             &["change", "half-open", "dipstick", "--plain"],
             "w telltale\na\nn looked at it twice\n\nmilky\ny\n\n2\n3\n-\n.",
         ),
+        (&["change", "half-open", "fuel-state", "--plain"], "?\n\n\n\n\nfresh\n"),
+        (&["change", "half-open", "leakdown", "--plain"], "12 40 14 %\ny\n"),
         (&["report", "half-open"], ""),
         (&["report", "half-open", "--for", "mechanic"], ""),
         (&["report", "milky-gearcase", "--for", "seller"], ""),

@@ -188,6 +188,7 @@ mod tests {
             assert!((at(size) - chance).abs() < 1e-12, "{size}");
         }
         assert!((sum.mean() - 50.0).abs() < 1e-9);
+        assert!(sum.chances.last().is_some_and(|chance| *chance > 0.1), "nothing stands behind the largest sum");
         assert!((sum.quantile(0.5) - 40.0).abs() < 1e-9);
     }
 

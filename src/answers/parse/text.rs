@@ -47,13 +47,14 @@ fn parse_family(typed: &str) -> Result<String, Refusal> {
             ..Refusal::new("I see no figure in it. The family name has 12 characters.")
         });
     }
-    let fits = family.chars().count() == 12 && family.chars().all(|c| c.is_ascii_alphanumeric() || c == '.');
-    if fits {
-        return Ok(family);
-    }
+    let strange = family.chars().find(|c| !(c.is_ascii_alphanumeric() || *c == '.'));
+    let read = match (strange, family.chars().count()) {
+        (None, 12) => return Ok(family),
+        (Some(sign), _) => format!("I read {sign:?} in it"),
+        (None, count) => format!("I read {count} characters"),
+    };
     Err(Refusal::new(format!(
-        "I read {} characters. The family name on an emission label has 12: letters, digits, perhaps a point.",
-        family.chars().count()
+        "{read}. The family name on an emission label has 12: letters, digits, perhaps a point."
     )))
 }
 
@@ -112,6 +113,21 @@ mod tests {
     #[test]
     fn nothing_typed_can_act() {
         assert_eq!(plain_text("  a\u{1b}[2Jb\r\n c\u{202e}d\te "), "a [2Jb c d e");
+    }
+
+    #[test]
+    fn a_family_name_has_twelve_letters_digits_or_points() {
+        assert_eq!(parse_family("hxxxm00.7a1b"), Ok("HXXXM00.7A1B".to_owned()));
+        assert_eq!(parse_family("HXXX M00.7 A1B"), Ok("HXXXM00.7A1B".to_owned()));
+        for (typed, told) in [
+            ("HXXXM00.7A1", "I read 11 characters."),
+            ("HXXXM00.7A1BC", "I read 13 characters."),
+            ("HXXXM00.7A1#", "I read '#' in it."),
+            ("HXXXM", "I see no figure in it."),
+        ] {
+            let refusal = parse_family(typed).expect_err(typed);
+            assert!(refusal.message.starts_with(told), "{}", refusal.message);
+        }
     }
 
     #[test]
