@@ -149,3 +149,22 @@ fn words_of(text: &str) -> String {
     let spaced: String = text.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect();
     spaced.split_whitespace().collect::<Vec<_>>().join(" ")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measure::load_shipped;
+
+    /// The trade's words of a question, by any of their names, and none that only begins alike.
+    #[test]
+    fn the_words_of_a_question_are_found() {
+        let data = load_shipped();
+        let of = |id: &str| {
+            let ix = data.find(id).expect("a question");
+            terms_in(&data, data.question(ix)).into_iter().map(|term| term.term.to_string()).collect::<Vec<_>>()
+        };
+        assert!(of("telltale").iter().any(|term| term.contains("telltale")), "{:?}", of("telltale"));
+        assert!(of("primer-bulb").iter().any(|term| term.contains("bulb")), "{:?}", of("primer-bulb"));
+        assert!(!of("asking-price").iter().any(|term| term.contains("telltale") || term.contains("bulb")));
+    }
+}
