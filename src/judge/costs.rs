@@ -177,7 +177,7 @@ pub fn lines(
             item,
             size: mechanic.price_of(item).map_or_else(|| size(knowledge, item, terms), Pert::fixed),
             chance: 1.0,
-            sure: mechanic.is_due(item).unwrap_or_else(|| sure.contains(&item)),
+            sure: is_sure(item, sure, mechanic),
             faults: Vec::new(),
         })
         .collect();
@@ -202,9 +202,8 @@ pub fn lines(
 /// The chance of each item of the data to be paid, larger repairs that cover it taken into account.
 pub fn paid(knowledge: &Knowledge, chances: &[Chance], sure: &[ItemIx], mechanic: &Mechanic) -> Vec<f64> {
     let items = &knowledge.items;
-    let is_sure = |item: ItemIx| mechanic.is_due(item).unwrap_or_else(|| sure.contains(&item));
-    let mut unpaid: Vec<f64> =
-        (0..items.len()).map(|place| if is_sure(ItemIx(place)) { 0.0 } else { 1.0 }).collect();
+    let unless_sure = |item| if is_sure(item, sure, mechanic) { 0.0 } else { 1.0 };
+    let mut unpaid: Vec<f64> = (0..items.len()).map(ItemIx).map(unless_sure).collect();
     for chance in chances {
         unpaid[knowledge.faults[chance.fault.0].item.0] *= 1.0 - chance.to_pay();
     }
@@ -215,8 +214,18 @@ pub fn paid(knowledge: &Knowledge, chances: &[Chance], sure: &[ItemIx], mechanic
     paid
 }
 
+/// Whether an item has to be paid whatever the chances of faults are; a mechanic's word goes before the answers.
+fn is_sure(item: ItemIx, sure: &[ItemIx], mechanic: &Mechanic) -> bool {
+    mechanic.is_due(item).unwrap_or_else(|| sure.contains(&item))
+}
+
 /// Mean of all lines together.
 #[must_use]
 pub fn mean(lines: &[Line]) -> f64 {
-    lines.iter().map(|line| line.chance * line.size.mean()).sum()
+    mean_with(lines, lines.iter().map(|line| line.chance))
+}
+
+/// The same with other chances of these lines.
+pub fn mean_with(lines: &[Line], paid: impl Iterator<Item = f64>) -> f64 {
+    lines.iter().zip(paid).map(|(line, chance)| chance * line.size.mean()).sum()
 }

@@ -36,8 +36,7 @@ pub fn hinge(books: &Books<'_, '_>, sums: &Sums, chances: &[Chance], net: Net<'_
         });
         known[place].chance = chance.chance;
         // The net never moves by more than the mean of the costs does: no need to sum for most faults.
-        let mean_of =
-            |paid: &[f64]| lines.iter().zip(paid).map(|(line, paid)| paid * line.size.mean()).sum::<f64>();
+        let mean_of = |paid: &[f64]| costs::mean_with(&lines, paid.iter().copied());
         if mean - mean_of(&fine) <= enough || mean_of(&faulty) - mean <= enough {
             continue;
         }

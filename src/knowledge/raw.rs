@@ -1,7 +1,7 @@
 //! The question data as it is written: plain shapes that mirror the JSON, nothing resolved yet.
 //!
 //! Unknown fields are refused here; what the fields mean together is looked at in [`super::check`].
-//! `skeg questions schema` prints the JSON Schema of these shapes.
+//! `skeg questions schema` prints the JSON Schema of these shapes. What is prose is a [`Text`], as the build packs it.
 
 use std::collections::BTreeMap;
 
